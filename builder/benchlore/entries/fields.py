@@ -121,9 +121,7 @@ class Part:
     shorthand: str | None = None
 
 
-FieldType = (
-    Text | Prose | Code | Choice | Flag | Whole | Real | Amount | Date | Slug | Ref | Many | Table | Part
-)
+FieldType = Text | Prose | Code | Choice | Flag | Whole | Real | Amount | Date | Slug | Ref | Many | Table | Part
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,73 @@
+"""A key that points inside an entry names something that is there.
+
+Passes: ``fed_from: A`` where the supply chart has a node ``A``
+Fails:  ``fed_from: Z`` where it has none
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from benchlore.entries.common import Entry
+from benchlore.entries.family import Family
+from benchlore.linking.library import Library
+from benchlore.problem import Problem, did_you_mean
+
+
+def check(library: Library) -> Iterator[Problem]:
+    """Nodes, revisions, views, ratings, checks and initials that are spoken of and do not exist."""
+    for family in library.families.values():
+        yield from _family(family)
+    for tube in library.tubes.values():
+        if tube.judged_by is not None:
+            yield from _known(tube, "judged_by", tube.judged_by, [r.key for r in tube.ratings], "rating")
+    for fault in library.faults.values():
+        keys = [c.key for c in fault.checks]
+        for index, check_ in enumerate(fault.checks):
+            for number, after in enumerate(check_.after):
+                yield from _known(fault, f"checks[{index}].after[{number}]", after, keys, "check of this fault")
+    checks = {f"{fault.id}/{c.key}" for fault in library.faults.values() for c in fault.checks}
+    signers = [t.initials for t in library.shop.technicians] if library.shop else []
+    for finding in library.findings.values():
+        for index, result in enumerate(finding.checks):
+            if result.check.partition("/")[0] in library.faults or "/" not in result.check:
+                yield from _known(finding, f"checks[{index}].check", result.check, checks, "check")
+        if signers:
+            yield from _known(finding, "technician", finding.technician, signers, "technician of this shop")
+        family_ = library.families.get(finding.family)
+        if family_ is not None and finding.revision and family_.variants:
+            yield from _known(
+                finding, "revision", finding.revision, [v.key for v in family_.variants], "revision of this family"
+            )
+
+
+def _family(family: Family) -> Iterator[Problem]:
+    nodes = [n.node for n in family.supply]
+    for index, node in enumerate(family.supply):
+        if node.fed_from is not None:
+            yield from _known(
+                family,
+                f"supply[{index}].fed_from",
+                node.fed_from,
+                [n for n in nodes if n != node.node],
+                "node of this supply",
+            )
+    variants = [v.key for v in family.variants]
+    for index, weak in enumerate(family.weak_points):
+        for name, key in (("since", weak.since), ("until", weak.until)):
+            if key is not None:
+                yield from _known(family, f"weak_points[{index}].{name}", key, variants, "revision of this family")
+    views = [v.view for v in family.views]
+    for name, items in (
+        ("hardware", [h.spots for h in family.hardware]),
+        ("lead_dress", [p.ends for p in family.lead_dress]),
+    ):
+        for index, spots in enumerate(items):
+            for number, spot in enumerate(spots):
+                at = f"{name}[{index}].{'spots' if name == 'hardware' else 'ends'}[{number}].view"
+                yield from _known(family, at, spot.view, views, "view of this family")
+
+
+def _known(entry: Entry, path: str, word: str, known: Collection[str], what: str) -> Iterator[Problem]:
+    if word not in known:
+        yield Problem(entry.place(path), path, f'there is no {what} "{word}"', did_you_mean(word, known))

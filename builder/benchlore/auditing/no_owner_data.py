@@ -1,0 +1,30 @@
+"""A finding holds nothing about the owner.
+
+Passes: ``learned: The rear panel screws had been swapped``
+Fails:  ``learned: Call back on 555 0100 22, jo@example.org``
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from benchlore.entries.walking import walk
+from benchlore.linking.library import Library
+from benchlore.problem import Problem
+
+MAIL = re.compile(r"[\w.+-]+@[\w-]+\.[\w.-]+", re.ASCII)
+PHONE = re.compile(r"(?<![\w.])(?:\+[0-9]{1,3}[ /-]?)?(?:\(?[0-9]{2,5}\)?[ /-]){2,4}[0-9]{2,5}(?![\w.])", re.ASCII)
+
+
+def check(library: Library) -> Iterator[Problem]:
+    """Mail addresses and telephone numbers in findings."""
+    for finding in library.findings.values():
+        for path, _, value, _ in walk(finding):
+            if isinstance(value, str) and (MAIL.search(value) or PHONE.search(value)):
+                yield Problem(
+                    finding.place(path),
+                    path,
+                    "looks like a mail address or a telephone number",
+                    "findings are shared: take out everything about the owner",
+                )

@@ -1,0 +1,147 @@
+"""An upper shelf's word on a lower shelf's entry, field by field, before either becomes a record.
+
+Merging works on placed nodes, so that every value still knows the file in which it stands, and the page can say whose word it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence as Seq
+from typing import Any
+
+from benchlore.entries.fields import Field, Many, table_of
+from benchlore.entries.kinds import KINDS
+from benchlore.problem import Problem, did_you_mean
+from benchlore.reading.nodes import Mapping, Node, Scalar, Sequence
+
+AMENDMENT = ("amends", "set", "add", "retire", "why")
+
+
+def merge(kind: str, stack: Seq[Any], problems: list[Problem]) -> tuple[Mapping | None, bool]:
+    """The nodes of an entry with all amendments applied, and whether a shelf retired it.
+
+    ``stack`` holds layers (node, digest, shelf, file), lowest first.  An amendment's file holds ``amends`` (the digest of the
+    text it was written against, or ``yes``) and any of ``set`` (field: new value), ``add`` (list field: more items) and
+    ``retire`` (list field: keys of items to leave out; or ``entry: reason``), with ``why``.
+    """
+    base = stack[0]
+    if base.node.get("amends") is not None:
+        _say(
+            problems,
+            base.node,
+            "amends",
+            f"no lower shelf has this {kind} to amend",
+            "remove the line and write a whole entry, or correct the file's name",
+        )
+        return None, False
+    node, before, retired = base.node, base, False
+    for layer in stack[1:]:
+        amends = layer.node.get("amends")
+        if amends is None:
+            problems.append(
+                Problem(
+                    layer.node.place,
+                    "",
+                    f"this {kind} stands on a lower shelf too ({before.file})",
+                    "rename it, or begin it with 'amends: yes' and say only what differs",
+                )
+            )
+            return None, False
+        if isinstance(amends, Scalar) and amends.text not in ("yes", base.digest):
+            problems.append(
+                Problem(
+                    amends.place,
+                    "amends",
+                    f"{base.file} has changed since this was written",
+                    f"read it again, then write amends: {base.digest}",
+                    "warning",
+                )
+            )
+        step = _apply(node, layer.node, kind, problems)
+        if step is None:
+            return None, False
+        node, gone = step
+        retired, before = retired or gone, layer
+    return node, retired
+
+
+def _say(problems: list[Problem], node: Mapping, where: str, message: str, hint: str) -> None:
+    problems.append(Problem(node.place, where, message, hint))
+
+
+def _apply(base: Mapping, change: Mapping, kind: str, problems: list[Problem]) -> tuple[Mapping, bool] | None:
+    table = table_of(KINDS[kind])
+    known = len(problems)
+    pairs = dict((key.text, (key, node)) for key, node in base.pairs)
+    retired = False
+    for key, node in change.pairs:
+        if key.text not in AMENDMENT:
+            hint = f"put it under set: {key.text}: ..." if key.text in table else did_you_mean(key.text, AMENDMENT)
+            problems.append(Problem(key.place, key.text, "not a part of an amendment", hint))
+        elif key.text in ("set", "add", "retire"):
+            if not isinstance(node, Mapping):
+                _say(problems, change, key.text, "must hold fields and values", "write the fields under it, one a line")
+                continue
+            for name, value in node.pairs:
+                if key.text == "retire" and name.text == "entry":
+                    retired = True
+                elif name.text not in table:
+                    problems.append(
+                        Problem(
+                            name.place,
+                            key.text,
+                            f'"{name.text}" is not a field of a {kind}',
+                            did_you_mean(name.text, table),
+                        )
+                    )
+                else:
+                    _field(pairs, key.text, name, value, table[name.text], problems)
+    return None if len(problems) > known else (Mapping(list(pairs.values()), base.place), retired)
+
+
+def _field(
+    pairs: dict[str, tuple[Scalar, Node]], how: str, name: Scalar, value: Node, f: Field, problems: list[Problem]
+) -> None:
+    if how == "set":
+        pairs[name.text] = (name, value)
+        return
+    if not isinstance(f.type, Many) or not isinstance(value, Sequence):
+        problems.append(
+            Problem(
+                name.place,
+                f"{how}.{name.text}",
+                "is not a list",
+                "use 'set' for a single value; for a list write its items",
+            )
+        )
+        return
+    old = pairs.get(name.text, (name, Sequence([], value.place)))[1]
+    items = list(old.items) if isinstance(old, Sequence) else []
+    key = f.type.key
+    if how == "add":
+        new = {_key(item, key) for item in value.items}
+        items = [item for item in items if _key(item, key) not in new or _key(item, key) is None] + value.items
+    else:
+        gone = {_key(item, key) for item in value.items}
+        missing = gone - {_key(item, key) for item in items}
+        for item in value.items:
+            if _key(item, key) in missing:
+                problems.append(
+                    Problem(
+                        item.place,
+                        f"retire.{name.text}",
+                        "the lower shelf has no such item",
+                        "correct the key, or remove the line",
+                    )
+                )
+        items = [item for item in items if _key(item, key) not in gone]
+    pairs[name.text] = (name, Sequence(items, value.place if how == "add" else old.place))
+
+
+def _key(item: Node, key: str | None) -> str | None:
+    """What makes two items of a list the same one: the text itself, or the record's key field."""
+    if isinstance(item, Scalar):
+        return item.text
+    if isinstance(item, Mapping) and key:
+        found = item.get(key)
+        return found.text if isinstance(found, Scalar) else None
+    return None

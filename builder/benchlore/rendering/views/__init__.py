@@ -1,0 +1,1 @@
+"""Finished views: what a page shows, worked out before any template sees it."""

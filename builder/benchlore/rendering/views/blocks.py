@@ -1,0 +1,258 @@
+"""The pieces of which a page's sections are made; each knows the template that shows it and nothing else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from markupsafe import Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """Words that lead somewhere; ``note`` stands after them, ``tag`` is a short label beside them."""
+
+    words: str
+    url: str
+    note: Markup = Markup()
+    tag: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CautionView:
+    """A safety line; the hazard decides nothing but the words in front."""
+
+    hazard: str
+    words: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """Paragraphs."""
+
+    template: ClassVar[str] = "blocks/prose.html"
+    html: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One line of a list."""
+
+    html: Markup
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Bullets:
+    """A list; ``style`` is plain, ticks, numbered, marks or quotes."""
+
+    template: ClassVar[str] = "blocks/bullets.html"
+    items: tuple[Item, ...]
+    style: str = "plain"
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a piece of work."""
+
+    number: int
+    anchor: str
+    do: Markup
+    live: bool = False
+    must: bool = False
+    hazard: str = ""
+    warning: Markup = Markup()
+    why: Markup = Markup()
+    tears: Markup = Markup()
+    expect: Markup = Markup()
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Steps in order."""
+
+    template: ClassVar[str] = "blocks/steps.html"
+    items: tuple[Step, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A table's cell; ``look`` is empty, number or tight."""
+
+    html: Markup
+    look: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A table's row: its heading cell first."""
+
+    head: Cell
+    cells: tuple[Cell, ...]
+    anchor: str = ""
+    bar: Bar | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A stretch on a scale from 0 to 100, as SVG percentages, and in words."""
+
+    start: str
+    width: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table in a box that scrolls by itself; ``look`` is empty or cards (rows become cards on a narrow screen)."""
+
+    template: ClassVar[str] = "blocks/table.html"
+    caption: str
+    head: tuple[Cell, ...]
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A named figure or word."""
+
+    label: str
+    html: Markup
+    note: Markup = Markup()
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Named figures side by side."""
+
+    template: ClassVar[str] = "blocks/facts.html"
+    items: tuple[Fact, ...]
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cautions:
+    """Safety lines inside a section."""
+
+    template: ClassVar[str] = "blocks/cautions.html"
+    items: tuple[CautionView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Links:
+    """A list of links with their notes; ``look`` is plain or tiles."""
+
+    template: ClassVar[str] = "blocks/links.html"
+    items: tuple[Link, ...]
+    label: str = ""
+    look: str = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A titled piece with facts and words, to be found by its anchor."""
+
+    title: Link
+    anchor: str = ""
+    kicker: str = ""
+    often: Often | None = None
+    body: tuple[Markup, ...] = ()
+    facts: tuple[Fact, ...] = ()
+    cautions: tuple[CautionView, ...] = ()
+    tags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Often:
+    """How often, in words and in filled dots out of four or five."""
+
+    words: str
+    filled: str
+    empty: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cards:
+    """Cards, in a grid (``tiles``) or one below the other (``rows``)."""
+
+    template: ClassVar[str] = "blocks/cards.html"
+    items: tuple[Card, ...]
+    look: str = "tiles"
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One test that proves or clears a fault."""
+
+    anchor: str
+    do: Markup
+    chips: tuple[str, ...]
+    live: bool
+    passes: Markup
+    fails: Markup
+    how: Markup = Markup()
+    caution: Markup = Markup()
+    tools: str = ""
+    trust: str = ""
+    after: tuple[Link, ...] = ()
+    also: tuple[Link, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Checks:
+    """Checks in order."""
+
+    template: ClassVar[str] = "blocks/checks.html"
+    items: tuple[Check, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class IdleScale:
+    """Idle share on a scale, in percentages of the scale's width; each label says what its mark is."""
+
+    template: ClassVar[str] = "blocks/idle.html"
+    summary: str
+    stock: Bar
+    stock_label: str
+    mark: str
+    verdict: str
+    aim: Bar
+    aim_label: str
+    limit: str
+    limit_label: str
+    ticks: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A finished SVG of our own making, with its caption."""
+
+    template: ClassVar[str] = "blocks/drawing.html"
+    svg: Markup
+    caption: str
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading inside a section."""
+
+    template: ClassVar[str] = "blocks/heading.html"
+    words: str
+    anchor: str = ""
+
+
+Block = Prose | Bullets | Steps | Table | Facts | Cautions | Links | Cards | Checks | IdleScale | Drawing | Heading
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of a page with a heading and an anchor of its own; ``others`` are further anchors of the same place."""
+
+    anchor: str
+    heading: str
+    blocks: tuple[Block, ...]
+    lede: str = ""
+    others: tuple[str, ...] = ()
