@@ -246,7 +246,7 @@ def _unit(word: str | None, text: str, dimension: str, own: Unit | None) -> Unit
         return UNITS[bare]
     if dimension == "number":
         _refuse(f"{_quoted(text)} has a unit", "a plain number is wanted here")
-    if known is not None and known.name != "1":
+    if known is not None and known.name != "1" and not (dimension == "resistance" and spelled == "m"):
         _refuse_dimension(text, known, dimension, own)
     _refuse_unit(text, spelled, dimension)
 
@@ -254,9 +254,10 @@ def _unit(word: str | None, text: str, dimension: str, own: Unit | None) -> Unit
 def _refuse_dimension(text: str, known: Unit, dimension: str, own: Unit | None) -> NoReturn:
     want = DIMENSIONS[dimension]
     wanted = own.name if own is not None else want.base
+    expected = "a plain number" if wanted == "1" else f"{want.said} ({wanted})"
     _refuse(
-        f"{_quoted(text)} is {DIMENSIONS[known.dimension].said} ({known.name}), but {want.said} ({wanted}) is wanted here",
-        f"write it in {_listed(dimension)}",
+        f"{_quoted(text)} is {DIMENSIONS[known.dimension].said} ({known.name}), but {expected} is wanted here",
+        f"write it in {_listed(dimension)}" if wanted != "1" else "leave the unit out",
     )
 
 
@@ -302,12 +303,14 @@ def _example(dimension: str, own: Unit | None) -> str:
         return f"12 {own.name}" if own.name != "1" else "12"
     if dimension == "number":
         return "12"
-    return {"ratio": "95 %", "any": "12 V", "resistance": "4k7 or 100 ohm"}.get(dimension, f"12 {DIMENSIONS[dimension].units[0].name}" if dimension in DIMENSIONS else "12 V")
+    special = {"ratio": "95 %", "any": "12 V", "resistance": "4k7 or 100 ohm"}
+    return special.get(dimension) or f"12 {DIMENSIONS[dimension].base}"
 
 
 def _listed(dimension: str) -> str:
-    names = ["V, mA, ohm, W, uF, Hz, mm and their like"] if dimension == "any" else [u.name for u in DIMENSIONS[dimension].units if u.name != "1"]
-    return ", ".join(names)
+    if dimension == "any":
+        return "V, mA, ohm, W, uF, Hz, mm and their like"
+    return ", ".join(u.name for u in DIMENSIONS[dimension].units if u.name != "1")
 
 
 def _quoted(text: str) -> str:
