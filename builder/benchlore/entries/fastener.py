@@ -15,9 +15,7 @@ LENGTH = Amount("length", least=0, most=0.2)
 class Tightness:
     """A published or reckoned torque, with its condition."""
 
-    torque: Quantity = spec(
-        Amount("torque", least=0, most=200, range_ok=True), "Torque", need="required", example="10..12 lbf in"
-    )
+    torque: Quantity = spec(Amount("torque", least=0, most=200, range_ok=True), "Torque", need="required", example="10..12 lbf in")
     condition: str = spec(Text(), "Material and condition", need="required", example="steel into steel, dry, routine")
     sources: tuple[Source, ...] = spec(SOURCES, "Where it is printed", need="required", example="[common practice]")
 
@@ -31,13 +29,9 @@ class Fastener(Entry):
     diameter: Quantity | None = spec(LENGTH, "Major diameter", example="0.138 in")
     pitch: Quantity | None = spec(LENGTH, "Thread pitch", example="0.03125 in")
     across_flats: Quantity | None = spec(LENGTH, "Nut size across flats", example="5/16 in")
-    driver: str = spec(
-        Text(), "Driver or socket", need="required", example="5/16 in socket; cross-slot size 2 for the screw"
-    )
+    driver: str = spec(Text(), "Driver or socket", need="required", example="5/16 in socket; cross-slot size 2 for the screw")
     places: tuple[str, ...] = spec(Many(Text()), "Usual places", need="required", example="[]")
-    proof_stress: Quantity | None = spec(
-        Amount("pressure", least=0, most=2e9), "Proof stress of the usual grade", example="379 MPa"
-    )
+    proof_stress: Quantity | None = spec(Amount("pressure", least=0, most=2e9), "Proof stress of the usual grade", example="379 MPa")
     grade: str | None = spec(Text(), "Which grade that is", example="grade 2")
     tightness: tuple[Tightness, ...] = spec(Many(Part(Tightness)), "Published torques", example="[]")
     by_feel: str = spec(Text(), "How tight by feel", need="required", example="finger-tight, then about a quarter turn")

@@ -23,16 +23,10 @@ class Finding(Entry):
 
     family: str = spec(Ref("family"), "The family", need="required", example="heron-30")
     revision: str | None = spec(Text(60), "Revision of the amp, where it matters", example="B")
-    symptoms: tuple[str, ...] = spec(
-        Many(Ref("symptom")), "What was there; empty for a request only", need="asked", example="[hum-steady-low]"
-    )
+    symptoms: tuple[str, ...] = spec(Many(Ref("symptom")), "What was there; empty for a request only", need="asked", example="[hum-steady-low]")
     absent: tuple[str, ...] = spec(Many(Ref("symptom")), "What was looked for and was not there", example="[]")
-    faults: tuple[str, ...] = spec(
-        Many(Ref("fault")), "What was found; empty when nothing was wrong", need="asked", example="[filter-dried]"
-    )
-    request: str | None = spec(
-        Text(), "What was asked for, where it was a change and not a complaint", example="Cool the idle"
-    )
+    faults: tuple[str, ...] = spec(Many(Ref("fault")), "What was found; empty when nothing was wrong", need="asked", example="[filter-dried]")
+    request: str | None = spec(Text(), "What was asked for, where it was a change and not a complaint", example="Cool the idle")
     fix: str = spec(Prose(4000), "What was done", need="required", example="Replaced both grid leaks.")
     checks: tuple[CheckResult, ...] = spec(Many(Part(CheckResult), key="check"), "Checks that were done", example="[]")
     minutes: int = spec(Whole(1, 6000), "Minutes at the bench, all told", need="required", example="75")

@@ -16,11 +16,7 @@ class Step:
     why: str | None = spec(Text(600), "Why", example="so that one hand is enough")
     power: str = spec(Choice(("off", "on")), "Is power on?", need="required", example="off")
     hazard: str | None = spec(Choice(HAZARDS), "What can hurt", example="stored charge")
-    warning: str | None = spec(
-        Text(),
-        "What is live, hot or sharp, and how to stay clear; required with power on",
-        example="430 V on pin 3 of both sockets",
-    )
+    warning: str | None = spec(Text(), "What is live, hot or sharp, and how to stay clear; required with power on", example="430 V on pin 3 of both sockets")
     expect: str | None = spec(Text(), "What is seen when it went well", example="under 5 V on every capacitor")
     must: bool | None = spec(Flag(), "Must not be skipped silently on the job sheet?", example="yes")
 

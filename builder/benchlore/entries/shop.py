@@ -22,15 +22,8 @@ class Link:
     """A link to a calculator or page the shop has elsewhere, as an RFC 6570 template."""
 
     title: str = spec(Text(80), "What the link is called", need="required", example="Our load-line sheet")
-    template: str = spec(
-        Code(),
-        "URI template; http, https or relative",
-        need="required",
-        example="https://shop.example/load?va={plate_volts}",
-    )
-    kind: str = spec(
-        Choice(("family", "tube", "fault", "calculator")), "On which pages it stands", need="required", example="family"
-    )
+    template: str = spec(Code(), "URI template; http, https or relative", need="required", example="https://shop.example/load?va={plate_volts}")
+    kind: str = spec(Choice(("family", "tube", "fault", "calculator")), "On which pages it stands", need="required", example="family")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,13 +34,9 @@ class Shop(Entry):
     currency: str = spec(Code(8), "Currency of parts costs and estimates", need="required", example="EUR")
     rate: float | None = spec(Real(0, 1e5), "Rate per hour, without tax; never put in a bundle", example="60")
     tax: Quantity | None = spec(Amount("ratio", least=0, most=1), "Tax on estimates", example="20 %")
-    mains: Quantity | None = spec(
-        Amount("voltage", least=90, most=260), "Nominal mains where the shop is", example="230 V"
-    )
+    mains: Quantity | None = spec(Amount("voltage", least=90, most=260), "Nominal mains where the shop is", example="230 V")
     frequency: Quantity | None = spec(Amount("frequency", least=45, most=65), "Mains frequency", example="50 Hz")
     paper: str | None = spec(Choice(("A4", "Letter")), "Paper for printing", example="A4")
-    technicians: tuple[Technician, ...] = spec(
-        Many(Part(Technician), key="initials"), "Who signs findings", example="[]"
-    )
+    technicians: tuple[Technician, ...] = spec(Many(Part(Technician), key="initials"), "Who signs findings", example="[]")
     links: tuple[Link, ...] = spec(Many(Part(Link)), "Calculators the shop already has elsewhere", example="[]")
     licence: str | None = spec(Text(120), "Licence under which the shelf is shared", example="CC BY 4.0")

@@ -15,16 +15,10 @@ class Symptom(Entry):
     """A sign of trouble. Its title is in the bench's words."""
 
     sense: str = spec(Choice(SENSES), "How it is noticed", need="required", example="heard")
-    owner_words: tuple[str, ...] = spec(
-        Many(Text(120), least=2), "How owners say it", need="required", example="[it hums even with the volume down]"
-    )
+    owner_words: tuple[str, ...] = spec(Many(Text(120), least=2), "How owners say it", need="required", example="[it hums even with the volume down]")
     summary: str = spec(Prose(), "What it is, and how to tell it from its neighbours", need="required", example="...")
-    ask: tuple[str, ...] = spec(
-        Many(Text()), "What to ask the owner", need="required", example="[Does it change with any knob?]"
-    )
-    first_look: tuple[str, ...] = spec(
-        Many(Text()), "What to look at first, before opening", need="required", example="[]"
-    )
+    ask: tuple[str, ...] = spec(Many(Text()), "What to ask the owner", need="required", example="[Does it change with any knob?]")
+    first_look: tuple[str, ...] = spec(Many(Text()), "What to look at first, before opening", need="required", example="[]")
     like: tuple[str, ...] = spec(Many(Ref("symptom")), "Symptoms easily taken for it", example="[hum-buzz-120]")
     starts_in: tuple[str, ...] = spec(Many(Ref("stage")), "Stages in which it tends to start", example="[]")
     cautions: tuple[Caution, ...] = spec(CAUTIONS, "Safety lines: when to stop at once", example="[]")

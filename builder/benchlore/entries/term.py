@@ -21,9 +21,5 @@ class Term(Entry):
     """A word of the trade."""
 
     meaning: str = spec(Prose(), "What it means at the bench", need="required", example="...")
-    synonyms: tuple[Synonym, ...] = spec(
-        Many(Part(Synonym, shorthand="word"), key="word"),
-        "Words that mean the same; search uses them",
-        example="[anode]",
-    )
+    synonyms: tuple[Synonym, ...] = spec(Many(Part(Synonym, shorthand="word"), key="word"), "Words that mean the same; search uses them", example="[anode]")
     see: tuple[str, ...] = spec(Many(Ref("term")), "Related terms", example="[]")

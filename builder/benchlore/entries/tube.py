@@ -22,12 +22,7 @@ class Heater:
     """One way to feed the heater; double triodes have two."""
 
     volts: Quantity = spec(Amount("voltage", least=0.5, most=100), "Heater volts", need="required", example="6.3 V")
-    amps: Quantity = spec(
-        Amount("current", least=0.01, most=20, range_ok=True),
-        "Heater current at those volts",
-        need="required",
-        example="0.76 A",
-    )
+    amps: Quantity = spec(Amount("current", least=0.01, most=20, range_ok=True), "Heater current at those volts", need="required", example="0.76 A")
     pins: str | None = spec(Text(), "Between which pins", example="4 and 5")
 
 
@@ -37,9 +32,7 @@ class Rating:
 
     key: str = spec(Slug(), "Short key, unique in the list", need="required", example="design-centre")
     system: str = spec(Choice(SYSTEMS), "Rating system of the sheet", need="required", example="design centre")
-    condition: str | None = spec(
-        Text(), "When these limits hold, if not always", example="heater and HT from a vibrator"
-    )
+    condition: str | None = spec(Text(), "When these limits hold, if not always", example="heater and HT from a vibrator")
     plate_dissipation: Quantity | None = spec(W, "Plate dissipation limit", example="12 W")
     plate_volts: Quantity | None = spec(V, "Plate volts limit (to cathode)", example="300 V")
     screen_volts: Quantity | None = spec(V, "Screen volts limit (to cathode)", example="300 V")
@@ -52,9 +45,7 @@ class Rating:
     peak_inverse: Quantity | None = spec(V, "Rectifier: peak inverse volts", example="1500 V")
     peak_current: Quantity | None = spec(A, "Rectifier: peak current per plate", example="750 mA")
     dc_current: Quantity | None = spec(A, "Rectifier: direct current, both plates together", example="250 mA")
-    first_capacitor: Quantity | None = spec(
-        Amount("capacitance", least=0, most=1), "Rectifier: largest first capacitor", example="60 uF"
-    )
+    first_capacitor: Quantity | None = spec(Amount("capacitance", least=0, most=1), "Rectifier: largest first capacitor", example="60 uF")
     supply_resistance: Quantity | None = spec(R, "Rectifier: least resistance in each plate's lead", example="100 ohm")
     sources: tuple[Source, ...] = spec(SOURCES, "The sheet", need="required", example="[common practice]")
     note: str | None = spec(Text(), "What is easy to get wrong", example="footnote 1 lowers it with a vibrator")
@@ -69,14 +60,10 @@ class Point:
     plate_volts: Quantity | None = spec(V, "Plate volts to cathode unless the note says otherwise", example="300 V")
     screen_volts: Quantity | None = spec(V, "Screen volts", example="300 V")
     grid_volts: Quantity | None = spec(V, "Grid volts", example="-7.3 V")
-    cathode_resistor: Quantity | None = spec(
-        R, "Cathode resistor, shared where the service has two valves", example="130 ohm"
-    )
+    cathode_resistor: Quantity | None = spec(R, "Cathode resistor, shared where the service has two valves", example="130 ohm")
     plate_current: Quantity | None = spec(A, "Idle plate current of ONE valve or section", example="36 mA")
     screen_current: Quantity | None = spec(A, "Idle screen current of ONE valve", example="4 mA")
-    transconductance: Quantity | None = spec(
-        Amount("conductance", least=0, most=1), "Transconductance there", example="11.3 mA/V"
-    )
+    transconductance: Quantity | None = spec(Amount("conductance", least=0, most=1), "Transconductance there", example="11.3 mA/V")
     plate_resistance: Quantity | None = spec(R, "Internal resistance there", example="38k")
     amplification: float | None = spec(Real(0, 1000), "Amplification factor there", example="100")
     load: Quantity | None = spec(R, "Load (plate to plate where there are two)", example="8k")
@@ -99,9 +86,7 @@ class Law:
     kg2: float | None = spec(Real(1, 1e6), "kg2 (pentode)", example="4200")
     kp: float = spec(Real(1, 1e4), "kp", need="required", example="60")
     kvb: float = spec(Real(0.1, 1e5), "kvb", need="required", example="24")
-    sources: tuple[Source, ...] = spec(
-        SOURCES, "Where the parameters were published", need="required", example="[common practice]"
-    )
+    sources: tuple[Source, ...] = spec(SOURCES, "Where the parameters were published", need="required", example="[common practice]")
     note: str | None = spec(Text(), "How far it can be trusted", example="97 mA where the sheet says 100 mA")
 
 
@@ -112,12 +97,7 @@ class Substitute:
     tube: str | None = spec(Ref("tube"), "The other type, where the book has it", example="el34")
     name: str | None = spec(Text(40), "The other type by name, where the book has no entry", example="7189")
     verdict: str = spec(Choice(("yes", "with changes", "no")), "May it go in?", need="required", example="with changes")
-    why: str = spec(
-        Text(),
-        "What differs, and what must be changed first",
-        need="required",
-        example="heater takes 0.6 A more; pin 1 must go to pin 8",
-    )
+    why: str = spec(Text(), "What differs, and what must be changed first", need="required", example="heater takes 0.6 A more; pin 1 must go to pin 8")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,45 +115,19 @@ class Look:
 class Tube(Entry):
     """A valve type."""
 
-    summary: str = spec(
-        Prose(),
-        "What it is and where it is met, in a few sentences",
-        need="required",
-        example="A small output pentode on the nine-pin base.",
-    )
-    role: str = spec(
-        Choice(("output", "small signal", "rectifier")), "What it does in an amp", need="required", example="output"
-    )
-    construction: str = spec(
-        Text(),
-        "Triode, double triode, beam tetrode, pentode, full-wave rectifier ...",
-        need="required",
-        example="output pentode",
-    )
+    summary: str = spec(Prose(), "What it is and where it is met, in a few sentences", need="required", example="A small output pentode on the nine-pin base.")
+    role: str = spec(Choice(("output", "small signal", "rectifier")), "What it does in an amp", need="required", example="output")
+    construction: str = spec(Text(), "Triode, double triode, beam tetrode, pentode, full-wave rectifier ...", need="required", example="output pentode")
     base: str = spec(Choice(BASES), "Base", need="required", example="noval")
-    pins: Mapping[str, str] = spec(
-        Table(Text(40), keys="pin"),
-        "Pin number to job: a anode, g1 g2 g3 grids, k cathode, h heater, f filament, hct heater tap, s shield, bp beam plates, nc, ic",
-        need="required",
-        example="{2: g1, 3: k+g3}",
-    )
+    pins: Mapping[str, str] = spec(Table(Text(40), keys="pin"), "Pin number to job: a anode, g1 g2 g3 grids, k cathode, h heater, f filament, hct heater tap, s shield, bp beam plates, nc, ic", need="required", example="{2: g1, 3: k+g3}")
     pins_sources: tuple[Source, ...] = spec(SOURCES, "Source of the pin chart", example="[common practice]")
-    heater: tuple[Heater, ...] = spec(
-        Many(Part(Heater), least=1), "Heater or filament", need="required", example="[{volts: 6.3 V, amps: 0.76 A}]"
-    )
+    heater: tuple[Heater, ...] = spec(Many(Part(Heater), least=1), "Heater or filament", need="required", example="[{volts: 6.3 V, amps: 0.76 A}]")
     judged_by: str | None = spec(Slug(), "Key of the rating by which the bench judges", example="design-centre")
-    ratings: tuple[Rating, ...] = spec(
-        Many(Part(Rating), key="key"),
-        "Published limits, one record per rating system and condition",
-        need="required",
-        example="[]",
-    )
+    ratings: tuple[Rating, ...] = spec(Many(Part(Rating), key="key"), "Published limits, one record per rating system and condition", need="required", example="[]")
     points: tuple[Point, ...] = spec(Many(Part(Point), key="key"), "Published working points", example="[]")
     laws: tuple[Law, ...] = spec(Many(Part(Law)), "Published current laws, for sums only", example="[]")
     traps: tuple[str, ...] = spec(Many(Text(600)), "What is easy to get wrong about its figures", example="[]")
-    substitutes: tuple[Substitute, ...] = spec(
-        Many(Part(Substitute)), "What may go in its socket and what may not", example="[]"
-    )
+    substitutes: tuple[Substitute, ...] = spec(Many(Part(Substitute)), "What may go in its socket and what may not", example="[]")
     looks: tuple[Look, ...] = spec(Many(Part(Look), key="key"), "What glass, getter, glow and rattle say", example="[]")
     cautions: tuple[Caution, ...] = spec(CAUTIONS, "Safety lines", example="[]")
 

@@ -71,7 +71,7 @@ def _say(problems: list[Problem], node: Mapping, where: str, message: str, hint:
 def _apply(base: Mapping, change: Mapping, kind: str, problems: list[Problem]) -> tuple[Mapping, bool] | None:
     table = table_of(KINDS[kind])
     known = len(problems)
-    pairs = dict((key.text, (key, node)) for key, node in base.pairs)
+    pairs = {key.text: (key, node) for key, node in base.pairs}
     retired = False
     for key, node in change.pairs:
         if key.text not in AMENDMENT:
