@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from benchlore.entries.common import CAUTIONS, SOURCES, Caution, Entry, Source
 from benchlore.entries.fields import Choice, Code, Many, Part, Prose, Ref, Table, Text, Whole, spec
 
+INPUT_KINDS = ("number", "count", "choice", "list", "tube", "fastener", "wire", "letters", "digits")
+SHOWN_AS = ("number", "word", "letters", "digits")
 CALCULATOR_GROUPS = ("output stage", "supply", "small signal", "parts", "hardware", "speaker", "shop")
 
 
@@ -17,13 +19,16 @@ class Input:
 
     label: str = spec(Text(100), "Words beside the field", need="required", example="Plate volts to chassis")
     unit: str = spec(Code(20), "Unit in which a plain number is read; ``1`` for none", need="required", example="V")
-    kind: str | None = spec(Choice(("number", "count", "choice", "list", "tube", "fastener", "wire", "text")), "What kind of input; number by default", example="number")
+    kind: str | None = spec(Choice(INPUT_KINDS), "What kind of input; number by default", example="number")
     default: str | None = spec(Code(200), "Value filled in at first (a quantity; for a list, values parted by semicolons)", example="400 V")
     least: str | None = spec(Code(40), "Hard lower limit", example="1 V")
     most: str | None = spec(Code(40), "Hard upper limit", example="1000 V")
     usual: str | None = spec(Code(60), "Usual range, for a hint only", example="250..500 V")
     tolerance: str | None = spec(Code(40), "How well it is known: a part's band (``5 %``) or a meter's ``0.5 % + 2 digits``", example="0.5 % + 2 digits")
     choices: Mapping[str, str] = spec(Table(Text(100)), "For a choice: word to label; its position counts 0, 1, 2 ... in the algebra", example="{series: in series}")
+    table: str | None = spec(Code(40), "For a list: word shared by the lists that are columns of one table", example="speakers")
+    least_rows: int | None = spec(Whole(1, 60), "For a list: fewest items (default 1)", example="2")
+    most_rows: int | None = spec(Whole(1, 60), "For a list: most items (default 12)", example="8")
     takes: Mapping[str, str] = spec(Table(Code(120)), "For a tube, fastener or wire: symbol to path of the published constant in that entry", example="{limit: rating.plate_dissipation}")
     prefill: str | None = spec(Code(120), "Path in a family from which its page fills this in", example="idle.plate_volts")
     help: str | None = spec(Text(), "A line of help under the field", example="probe on pin 3")
@@ -45,6 +50,8 @@ class Result:
     label: str = spec(Text(100), "Words beside the result", need="required", example="Plate dissipation")
     unit: str = spec(Code(20), "Unit in which it is shown", need="required", example="W")
     gives: str = spec(Code(), "Its algebra, over inputs, intermediates and solved unknowns", need="required", example="plate_power")
+    shown: str | None = spec(Choice(SHOWN_AS), "As a number (default), a word of ``words``, an IEC 60062 code in letters, or a three-digit code", example="letters")
+    words: tuple[str, ...] = spec(Many(Text(60), most=60), "For ``shown: word``: the words for 0, 1, 2 ...", example="[black, brown]")
     digits: int | None = spec(Whole(1, 9), "Significant figures shown (default 4)", example="3")
     verdicts: tuple[Band, ...] = spec(Many(Part(Band)), "Verdict bands, tried in order", example="[]")
     help: str | None = spec(Text(), "A line under the result", example="to be read against the limit")
