@@ -73,4 +73,4 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     if near is not None:
         return f"did you mean {near}?"
     listed = ", ".join(words[:12]) + (", ..." if len(words) > 12 else "")
-    return f"known here: {listed}" if words else "nothing is known here; remove it"
+    return f"known here: {listed}" if words else "there are none yet: write it first, or take this out"

@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import click
 
 from benchlore.shelves import NoShelf, default_shelves
 
-shelf_option: Any = click.option(
-    "--shelf",
-    "shelves",
-    multiple=True,
-    metavar="DIR",
-    type=click.Path(path_type=Path),
-    help="A shelf to stack, lowest first; may be given again. Default: kb/reference and the shelves beside it, or the shop you stand in.",
-)
-json_option: Any = click.option("--json", "as_json", is_flag=True, help="Print one JSON document and nothing else.")
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def shelf_option(command: F) -> F:
+    """``--shelf DIR``, as often as there are shelves."""
+    return click.option(
+        "--shelf",
+        "shelves",
+        multiple=True,
+        metavar="DIR",
+        type=click.Path(path_type=Path),
+        help="A shelf to stack, lowest first; give it again for more. Default: kb/reference and those beside it, or the shop you stand in.",
+    )(command)
+
+
+def json_option(command: F) -> F:
+    """``--json``: for other programs."""
+    return click.option("--json", "as_json", is_flag=True, help="Print one JSON document and nothing else.")(command)
 
 
 def stack(shelves: tuple[Path, ...]) -> list[Path]:

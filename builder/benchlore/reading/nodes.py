@@ -76,13 +76,16 @@ def compose(text: str, file: str) -> Mapping:
 def _worded(error: yaml.MarkedYAMLError, file: str) -> Problem:
     """A parser's complaint at the place where the slip was made, with a remedy."""
     said = " ".join(filter(None, (error.context, error.problem)))
-    opened = "quoted scalar" in said or "flow" in said
+    escape = "escape" in said
+    opened = not escape and ("quoted scalar" in said or "flow" in said)
     mark = (error.context_mark if opened else None) or error.problem_mark or error.context_mark
     place = Place(file, mark.line + 1, mark.column + 1) if mark else Place(file)
     if "mapping values are not allowed" in said:
         return Problem(
             place, "", "a second colon stands in this line", "put quotes round text that holds a colon and a space"
         )
+    if escape:
+        return Problem(place, "", "no character is written so in double quotes", "use single quotes, where a backslash is just a backslash")
     if "quoted scalar" in said:
         return Problem(place, "", "a quote that opens here is never closed", "close it, or leave the quotes out")
     if "flow" in said:
