@@ -19,7 +19,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
     for floor in (
         "place",
         "problem",
-        "units quantity",
+        "units quantity javascript",
         "entries addresses shelves",
         "reading",
         "linking",

@@ -5,7 +5,6 @@ Used by ``publishing`` and ``sharing`` only.
 
 from __future__ import annotations
 
-import ctypes
 import errno
 import functools
 import os
@@ -107,8 +106,8 @@ def flush_tree(folder: Path) -> None:
         try:
             if library.syncfs(handle) == 0:
                 return
-            if ctypes.get_errno() not in NOT_OFFERED:
-                raise OSError(ctypes.get_errno(), os.strerror(ctypes.get_errno()), str(folder))
+            if (number := _error_number()) not in NOT_OFFERED:
+                raise OSError(number, os.strerror(number), str(folder))
         finally:
             os.close(handle)
     for place, _, names in os.walk(folder):
@@ -125,7 +124,7 @@ def exchange(one: Path, other: Path) -> bool:
     sys.audit("os.rename", str(one), str(other), -1, -1)
     if library.renameat2(HERE, os.fsencode(one), HERE, os.fsencode(other), EXCHANGE) == 0:
         return True
-    if (number := ctypes.get_errno()) in NOT_OFFERED:
+    if (number := _error_number()) in NOT_OFFERED:
         return False
     raise OSError(number, os.strerror(number), str(other))
 
@@ -135,8 +134,17 @@ def _library() -> Any:
     """The C library, where it knows ``renameat2`` and ``syncfs`` (Linux); else None."""
     if not sys.platform.startswith("linux"):
         return None
+    import ctypes
+
     library = ctypes.CDLL(None, use_errno=True)
     return library if hasattr(library, "renameat2") and hasattr(library, "syncfs") else None
+
+
+def _error_number() -> int:
+    """What went wrong in the last call of the C library."""
+    import ctypes
+
+    return ctypes.get_errno()
 
 
 @contextmanager

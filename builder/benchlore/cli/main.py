@@ -11,6 +11,7 @@ import click
 
 from benchlore import __version__
 from benchlore.cli.words import complain
+from benchlore.writing import MachineRefused
 
 COMMANDS = {
     "build": "benchlore.cli.building:build",
@@ -57,6 +58,9 @@ def main(arguments: list[str] | None = None) -> Any:
     except BrokenPipeError:  # whoever read our output has gone; that is no fault of ours
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         status = 0
+    except MachineRefused as refusal:
+        complain(str(refusal))
+        status = 3
     except OSError as error:
         where = f" ({error.filename})" if error.filename else ""
         complain(f"the machine refused: {error.strerror or error}{where}")
