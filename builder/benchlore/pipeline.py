@@ -6,13 +6,16 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from benchlore.auditing.rules import audit
 from benchlore.linking.library import Library
 from benchlore.linking.link import link
 from benchlore.problem import Problem, in_order
-from benchlore.publishing import Published, publish
 from benchlore.reading.shelf import read_shelves
+
+if TYPE_CHECKING:
+    from benchlore.publishing import Published
 
 
 @dataclass(frozen=True)
@@ -52,6 +55,7 @@ def build(shelves: Sequence[Path], out: Path) -> Built:
 
     Raises ``OSError`` or ``MachineRefused`` when the machine refuses; the older site then still stands.
     """
+    from benchlore.publishing import publish
     from benchlore.rendering.site import render  # heavy: only a sound library is worth the import
 
     start = time.perf_counter()

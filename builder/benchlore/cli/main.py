@@ -16,6 +16,7 @@ from benchlore.writing import MachineRefused
 COMMANDS = {
     "build": "benchlore.cli.building:build",
     "audit": "benchlore.cli.building:audit",
+    "suspects": "benchlore.cli.suspecting:suspects",
 }
 
 

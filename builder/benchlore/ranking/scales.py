@@ -1,0 +1,30 @@
+"""What the words of the entries weigh.  Each figure is a judgement of ours, said here once and on the page about the model."""
+
+from __future__ import annotations
+
+COMMONNESS = {"very common": 16.0, "common": 8.0, "occasional": 4.0, "rare": 2.0, "very rare": 1.0}
+"""Weight of a fault in the trade at large."""
+
+KNOWN_HERE = {"nearly every one": 8.0, "common": 4.0, "now and then": 2.0, "seldom": 1.0}
+"""By how much a family's or a stage's own word raises a fault above its weight in the trade."""
+
+SHOWS = {"almost always": 0.9, "often": 0.6, "sometimes": 0.3, "seldom": 0.1}
+"""Chance that a fault gives a symptom, before any finding is counted."""
+
+UNLISTED = 0.02
+"""Chance of a symptom that the fault's entry does not list."""
+
+SHOWS_WORTH = 8.0
+"""How many findings the entry's word on a symptom is worth."""
+
+OTHER = 0.05
+"""Share of 'something not in this book' before anything is known."""
+
+SENSITIVITY, SPECIFICITY = 0.90, 0.95
+"""Of a check whose entry does not say."""
+
+SETUP_MINUTES = (0.0, 20.0, 10.0)
+"""Minutes to go from nothing to chassis out, and from there to running live, where no procedure says."""
+
+STRENGTHS = (1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0)
+"""Shrinkage strengths tried: how many findings the level above is worth."""
