@@ -1,0 +1,236 @@
+"""A library as documents to search: words by section, each with its weight's name and the anchor at which the page opens.
+
+Nothing here names the fields of a kind one by one: the field tables say what holds words.  The few tables below say
+only which words weigh more, and which fields hold nothing that anyone would look for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from benchlore.addresses import PLURALS, url_of
+from benchlore.entries.common import Entry
+from benchlore.entries.fields import Amount, Choice, Code, Field, Many, Part, Prose, Ref, Table, Text, table_of
+from benchlore.linking.library import Library
+from benchlore.searching.plain import plain_lines
+
+FIELDS = ("title", "names", "owner", "summary", "heading", "checks", "body")
+"""The weights' names, heaviest meaning first."""
+
+KINDS = ("family", "symptom", "fault", "stage", "procedure", "tube", "calculator", "fastener", "term", "finding")
+"""The kinds that are searched, in the order in which equals are shown.  The shop itself is not looked for."""
+
+_SILENT = frozenset(
+    "sources pins_sources by added changed was views spots ends pins laws let solve worked technician touches judged_by "
+    "takes default prefill gives when drawing links also_called unit kind least most usual tolerance digits".split()
+)
+_WEIGHT = {
+    "owner_words": "owner", "summary": "summary", "usual_needs": "heading", "maker": "names",
+    "do": "checks", "passes": "checks", "fails": "checks", "first_look": "checks",
+    "what": "heading", "keep": "heading", "away_from": "heading", "change": "heading", "name": "heading",
+    "title": "heading", "service": "heading", "sign": "heading", "label": "heading", "part": "heading", "fault": "heading",
+}  # fmt: skip
+_ITEMS = {"checks": "key", "hardware": "key", "lead_dress": "key", "changes": "key", "looks": "key", "variants": "key", "weak_points": "fault"}
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of words: the name of its weight, and the anchor of the item it belongs to, if it has one."""
+
+    field: str
+    text: str
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of a page with an anchor of its own; the first section of a document is the page's top and has none."""
+
+    anchor: str
+    heading: str
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One entry as search sees it."""
+
+    kind: str
+    id: str
+    title: str
+    url: str
+    sections: tuple[Section, ...]
+    families: tuple[str, ...] = ()
+    stages: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """Words that mean the same. ``both`` find each other; ``one_way`` find those in ``both`` but are not found by them."""
+
+    id: str
+    both: tuple[str, ...]
+    one_way: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Documents:
+    """All that is searched, in order of kind and id, and the meanings that join its words."""
+
+    documents: tuple[Document, ...]
+    meanings: tuple[Meaning, ...] = ()
+    families: Mapping[str, str] | None = None
+    stages: Mapping[str, str] | None = None
+
+
+def documents_of(library: Library) -> Documents:
+    """Every entry of ``library`` that is searched, as a document."""
+    tags = _tags(library)
+    documents = [
+        _document(entry, library, tags) for kind in KINDS for entry in library.entries.get(kind, {}).values()
+    ]
+    return Documents(
+        tuple(documents),
+        tuple(_meanings(library)),
+        {id: family.title for id, family in library.families.items()},
+        {id: stage.title for id, stage in library.stages.items()},
+    )
+
+
+def _document(entry: Entry, library: Library, tags: Mapping[tuple[str, str], tuple[list[str], list[str]]]) -> Document:
+    writer = _Writer(library)
+    top = [Line("title", entry.title), *(Line("names", name) for name in _names(entry))]
+    rest: list[Section] = []
+    for name, field in table_of(type(entry)).items():
+        if name in _SILENT or name == "title":
+            continue
+        lines = tuple(writer.lines(field, getattr(entry, name), ""))
+        if not lines:
+            continue
+        if name == "summary" or not isinstance(field.type, (Prose, Many, Table, Part)) or entry.kind not in PLURALS:
+            top.extend(lines)
+        else:
+            rest.append(Section(field.anchor, field.label, lines))
+    families, stages = tags.get((entry.kind, entry.id), ([], []))
+    return Document(
+        entry.kind, entry.id, entry.title, url_of(entry.kind, entry.id),
+        (Section("", "", tuple(top)), *rest), tuple(sorted(set(families))), tuple(sorted(set(stages))),
+    )  # fmt: skip
+
+
+def _names(entry: Entry) -> list[str]:
+    """Other names, former ids as words, the id itself as words, and a term's synonyms."""
+    synonyms = [s.word for s in getattr(entry, "synonyms", ())]
+    former = [id.replace("-", " ") for id in entry.was]
+    known = entry.title.casefold()
+    return [n for n in dict.fromkeys([*entry.also_called, *former, *synonyms]) if n.casefold() != known]
+
+
+@dataclass(frozen=True, slots=True)
+class _Writer:
+    """Turns a field's value into lines of plain words."""
+
+    library: Library
+
+    def title_of(self, kind: str, id: str) -> str:
+        entry = self.library.get(kind, id)
+        return entry.title if entry else ""
+
+    def lines(self, field: Field, value: Any, anchor: str) -> Iterator[Line]:
+        """The lines of one field; records become a line for each of their worded fields, and one for their figures."""
+        if value is None or value == () or value == {}:
+            return
+        weight = _WEIGHT.get(field.name, "body")
+        match field.type:
+            case Text() | Prose():
+                for text in plain_lines(value, self.title_of):
+                    yield Line(weight, text, anchor)
+            case Choice():
+                yield Line(weight, value, anchor)
+            case Code(longest=longest) if longest <= 20:
+                yield Line(weight, value, anchor)
+            case Amount():
+                yield Line(weight, f"{field.label}: {value.text}", anchor)
+            case Ref(kind=kind):
+                if title := self.title_of(kind, value):
+                    yield Line(weight, title, anchor)
+            case Many(of=of):
+                yield from self._many(field, of, value, anchor)
+            case Table(of=Part()):
+                for record in value.values():
+                    yield from self._record(record, anchor)
+            case Part():
+                yield from self._record(value, anchor)
+
+    def _many(self, field: Field, of: Any, values: Any, anchor: str) -> Iterator[Line]:
+        key = _ITEMS.get(field.name)
+        for value in values:
+            if isinstance(of, Part):
+                own = f"{field.anchor}-{getattr(value, key)}" if key and not anchor and hasattr(value, key) else anchor
+                yield from self._record(value, own)
+            else:
+                yield from self.lines(_of(field, of), value, anchor)
+
+    def _record(self, record: Any, anchor: str) -> Iterator[Line]:
+        figures: list[str] = []
+        for name, field in table_of(type(record)).items():
+            value = getattr(record, name)
+            if name in _SILENT or value is None or isinstance(field.type, Choice) and name not in ("arrangement", "hazard"):
+                continue
+            if isinstance(field.type, (Amount, Code)):
+                figures.extend(line.text for line in self.lines(field, value, anchor))
+            else:
+                yield from self.lines(field, value, anchor)
+        if figures:
+            yield Line("body", ", ".join(figures), anchor)
+
+
+def _of(field: Field, type: Any) -> Field:
+    return Field(field.name, type, field.help, field.need, field.example, field.label)
+
+
+def _tags(library: Library) -> dict[tuple[str, str], tuple[list[str], list[str]]]:
+    """For each entry the families and the stages it belongs to, for narrowing and for the family a job is open on."""
+    tags: dict[tuple[str, str], tuple[list[str], list[str]]] = {}
+
+    def tag(kind: str, id: str, family: str | None = None, stage: str | None = None) -> None:
+        families, stages = tags.setdefault((kind, id), ([], []))
+        families.extend([family] if family else [])
+        stages.extend([stage] if stage else [])
+
+    for stage in library.stages.values():
+        tag("stage", stage.id, stage=stage.id)
+        for known in stage.faults:
+            tag("fault", known.fault, stage=stage.id)
+        for procedure in stage.procedures:
+            tag("procedure", procedure, stage=stage.id)
+    for symptom in library.symptoms.values():
+        for id in symptom.starts_in:
+            tag("symptom", symptom.id, stage=id)
+    for family in library.families.values():
+        tag("family", family.id, family=family.id)
+        for id in family.stages:
+            tag("family", family.id, stage=id)
+            tag("stage", id, family=family.id)
+        for socket in family.tubes:
+            tag("tube", socket.type, family=family.id)
+        for item in library.family_faults(family.id):
+            tag("fault", item.fault.id, family=family.id)
+    for finding in library.findings.values():
+        tag("finding", finding.id, family=finding.family)
+    return tags
+
+
+def _meanings(library: Library) -> Iterator[Meaning]:
+    """Synonyms from the glossary, and the other type numbers of each tube."""
+    for term in library.terms.values():
+        both = [term.title, *(s.word for s in term.synonyms if s.way != "one")]
+        one_way = [s.word for s in term.synonyms if s.way == "one"]
+        if len(both) + len(one_way) > 1:
+            yield Meaning(term.id, tuple(both), tuple(one_way))
+    for tube in library.tubes.values():
+        names = [n for n in (tube.title, *tube.also_called) if any(c.isdigit() for c in n) and " " not in n]
+        if len(names) > 1:
+            yield Meaning(f"tube-{tube.id}", tuple(names))

@@ -1,0 +1,188 @@
+"""Documents to counted words: for each group of words, the documents that hold it and the places in them.
+
+A document's words stand in one line of places: section after section, and within a section one run for each weight.
+From a place the run gives the section and the weight, so places are all that is stored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from benchlore.searching.analysis import Token, also_as, has_digit, is_filler, is_letters, tokens
+from benchlore.searching.documents import FIELDS, Document, Documents, Meaning
+from benchlore.searching.lexicon import Lexicon
+from benchlore.searching.stems import spelled_otherwise, stems_of
+
+GAP = 8  # places between two lines, so that words of two lines never stand together
+
+
+class Run(NamedTuple):
+    """A stretch of places: the section's number, the number of the weight (into ``FIELDS``), first place, and one past the last."""
+
+    section: int
+    field: int
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """What is counted of one document: how many words each weight has, and its runs."""
+
+    lengths: tuple[int, ...]
+    runs: tuple[Run, ...]
+
+
+class Posting(NamedTuple):
+    """A document that holds a group, by number, and the places where."""
+
+    document: int
+    places: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Index:
+    """All counted words of ``documents``; ``postings[g]`` and ``keys[g]``, a name that outlives changes, belong to group ``g``."""
+
+    documents: Documents
+    lexicon: Lexicon
+    counted: tuple[Counted, ...]
+    postings: tuple[tuple[Posting, ...], ...]
+    keys: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Text:
+    """A document's lines as tokens: for each run its section and weight, then line by line."""
+
+    runs: tuple[tuple[int, int, tuple[tuple[Token, ...], ...]], ...]
+
+
+def index_of(documents: Documents) -> Index:
+    """Read every line of ``documents`` once and count its words."""
+    texts = [_text(document) for document in documents.documents]
+    vocabulary = _vocabulary(texts)
+    phrases = {meaning: _phrases(meaning) for meaning in documents.meanings}
+    typed_words = {word for both, one_way in phrases.values() for phrase in (*both, *one_way) for word in phrase}
+    stems = stems_of(vocabulary | typed_words)
+    names, groups, keys = _grouped(stems)
+    sequences, meanings = _meanings(documents.meanings, phrases, groups, len(keys))
+    keys += [f"={meaning.id}" for meaning in documents.meanings]
+    counter = _Counter(groups, vocabulary, sequences)
+    postings: list[list[Posting]] = [[] for _ in keys]
+    counted = []
+    for number, text in enumerate(texts):
+        places, found = counter.count(text)
+        counted.append(found)
+        for group in sorted(places):
+            postings[group].append(Posting(number, tuple(sorted(set(places[group])))))
+    lexicon = Lexicon(names, [groups[word] for word in names], [len(of) for of in postings], meanings)
+    return Index(documents, lexicon, tuple(counted), tuple(tuple(of) for of in postings), tuple(keys))
+
+
+def _text(document: Document) -> _Text:
+    runs = []
+    for number, section in enumerate(document.sections):
+        by_field: dict[int, list[tuple[Token, ...]]] = {}
+        if section.heading:
+            by_field[FIELDS.index("heading")] = [tuple(tokens(section.heading))]
+        for line in section.lines:
+            by_field.setdefault(FIELDS.index(line.field), []).append(tuple(tokens(line.text)))
+        runs.extend((number, field, tuple(by_field[field])) for field in sorted(by_field))
+    return _Text(tuple(runs))
+
+
+def _vocabulary(texts: Iterable[_Text]) -> set[str]:
+    """Every word that is looked for: as written, parts of codes, and hyphened words joined (``motorboating``)."""
+    words: set[str] = set()
+    for text in texts:
+        for _, _, lines in text.runs:
+            for line in lines:
+                words.update(token.text for token in line)
+                words.update(a.text + b.text for a, b in zip(line, line[1:], strict=False) if _always_joined(a, b))
+    words.update(part for word in list(words) for part in also_as(word) if part)
+    return {word for word in words if not is_filler(word)}
+
+
+def _always_joined(before: Token, after: Token) -> bool:
+    return after.tied and is_letters(before.text) and is_letters(after.text)
+
+
+def _grouped(stems: Mapping[str, str]) -> tuple[list[str], dict[str, int], list[str]]:
+    """All words in order, spellings from across the ocean among them, the number of each word's group, and the groups' keys."""
+    keys = dict(stems)
+    for word in sorted(stems):
+        for spelling in spelled_otherwise(word):
+            keys.setdefault(spelling, stems[word])
+    names = sorted(keys)
+    numbers: dict[str, int] = {}
+    groups = {word: numbers.setdefault(keys[word], len(numbers)) for word in names}
+    return names, groups, list(numbers)
+
+
+def _phrases(meaning: Meaning) -> tuple[list[tuple[str, ...]], list[tuple[str, ...]]]:
+    def worded(names: Iterable[str]) -> list[tuple[str, ...]]:
+        found = (tuple(token.text for token in tokens(name) if not is_filler(token.text)) for name in names)
+        return [phrase for phrase in dict.fromkeys(found) if phrase]
+
+    return worded(meaning.both), worded(meaning.one_way)
+
+
+def _meanings(
+    all_of: Sequence[Meaning], phrases: Mapping[Meaning, tuple[list[tuple[str, ...]], list[tuple[str, ...]]]], groups: Mapping[str, int], first: int
+) -> tuple[dict[int, list[tuple[tuple[int, ...], int]]], dict[str, tuple[int, ...]]]:
+    """Number the meanings from ``first``: what a text holds of them, by first group, and what a query means."""
+    sequences: dict[int, list[tuple[tuple[int, ...], int]]] = {}
+    asked: dict[str, list[int]] = {}
+    for number, meaning in enumerate(all_of, start=first):
+        both, one_way = phrases[meaning]
+        for phrase in both:
+            sequence = tuple(groups[word] for word in phrase)
+            sequences.setdefault(sequence[0], []).append((sequence, number))
+        for phrase in (*both, *one_way):
+            kept = asked.setdefault(" ".join(str(groups[word]) for word in phrase), [])
+            if number not in kept:
+                kept.append(number)
+    return sequences, {key: tuple(asked[key]) for key in sorted(asked)}
+
+
+@dataclass(frozen=True, slots=True)
+class _Counter:
+    """Counts the groups of a text, with the meanings that it holds."""
+
+    groups: Mapping[str, int]
+    vocabulary: set[str]
+    sequences: Mapping[int, Sequence[tuple[tuple[int, ...], int]]]
+
+    def count(self, text: _Text) -> tuple[dict[int, list[int]], Counted]:
+        places: dict[int, list[int]] = {}
+        lengths = [0] * len(FIELDS)
+        runs: list[Run] = []
+        at = 0
+        for section, field, lines in text.runs:
+            start = at
+            for line in lines:
+                words = [(token, self.groups[token.text]) for token in line if not is_filler(token.text)]
+                lengths[field] += len(words)
+                for group, place in self._found(words):
+                    places.setdefault(group, []).append(at + place)
+                at += (line[-1].place + 1 if line else 0) + GAP
+            runs.append(Run(section, field, start, at))
+        return places, Counted(tuple(lengths), tuple(runs))
+
+    def _found(self, words: list[tuple[Token, int]]) -> Iterator[tuple[int, int]]:
+        for number, (token, group) in enumerate(words):
+            yield group, token.place
+            for part in also_as(token.text):
+                if part in self.groups:
+                    yield self.groups[part], token.place
+            if number + 1 < len(words):
+                after = words[number + 1][0]
+                whole = token.text + after.text
+                if after.place == token.place + 1 and whole in self.vocabulary and (len(whole) > 4 or has_digit(whole)):
+                    yield self.groups[whole], token.place
+            for sequence, meaning in self.sequences.get(group, ()):
+                if sequence == tuple(g for _, g in words[number : number + len(sequence)]):
+                    yield meaning, token.place

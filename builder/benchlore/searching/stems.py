@@ -1,0 +1,76 @@
+"""Which words are one word: Snowball's English stems, and three joins that Snowball does not make."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+
+from benchlore.searching.analysis import has_digit
+
+_PLAIN = re.compile(r"[a-z]+")
+_BRITISH = (
+    (re.compile(r"(?<=..)is(e|ed|es|er|ers|ing|ation|ations)$"), r"iz\1"),
+    (re.compile(r"^(col|od|vap|harb|lab|fav|flav|neighb|behavi)our"), r"\1or"),
+    (re.compile(r"^(cent|fib|met|lit)re(?=s?$|d$)"), r"\1er"),
+    (re.compile(r"^grey"), "gray"),
+    (re.compile(r"^aluminium$"), "aluminum"),
+)
+_AMERICAN = (
+    (re.compile(r"(?<=..)iz(e|ed|es|er|ers|ing|ation|ations)$"), r"is\1"),
+    (re.compile(r"^(col|od|vap|harb|lab|fav|flav|neighb|behavi)or(?!m)"), r"\1our"),
+    (re.compile(r"^(cent|fib)er(?=s?$|ed$)"), r"\1re"),
+    (re.compile(r"^gray"), "grey"),
+    (re.compile(r"^aluminum$"), "aluminium"),
+)
+_KEEP_IS = frozenset("noise raise rise arise wise otherwise likewise clockwise precise promise exercise advise surprise".split())
+
+
+def spelled_otherwise(word: str) -> list[str]:
+    """The same word as it is spelled across the ocean, where a rule knows it."""
+    if word in _KEEP_IS:
+        return []
+    return [new for pattern, to in (*_BRITISH, *_AMERICAN) if (new := pattern.sub(to, word)) != word]
+
+
+def stems_of(words: Iterable[str]) -> Mapping[str, str]:
+    """For each word the key that it shares with all forms of it; words that hold a digit stand for themselves."""
+    from whoosh.lang.snowball.english import EnglishStemmer  # lazily: most commands never search
+
+    stem = EnglishStemmer().stem
+    known = set(words)
+    stems = {word: stem(word) if _PLAIN.fullmatch(word) else word for word in known}
+    keys = set(stems.values())
+    joined: dict[str, str] = {}
+    for word in sorted(known):
+        if not _PLAIN.fullmatch(word) or has_digit(word):
+            continue
+        if other := _without_y(word, stems, keys):
+            joined[stems[word]] = other
+        for spelling in spelled_otherwise(word):
+            if spelling in stems and stems[spelling] != stems[word]:
+                joined[max(stems[word], stems[spelling])] = min(stems[word], stems[spelling])
+    return {word: _last(key, joined) for word, key in stems.items()}
+
+
+def _without_y(word: str, stems: Mapping[str, str], keys: set[str]) -> str | None:
+    """The stem of what ``word`` is the adjective of: noisy to noise, scratchy to scratch, crackly to crackle, gassy to gas."""
+    if len(word) < 5 or not word.endswith("y"):
+        return None
+    key = stems[word]
+    if word.endswith("ly"):
+        return stems.get(word[:-1] + "e")
+    if key.endswith("i"):
+        short = key[:-1]
+        if short in keys:
+            return short
+        if len(short) > 3 and short[-1] == short[-2] and short[:-1] in keys:
+            return short[:-1]
+    return None
+
+
+def _last(key: str, joined: Mapping[str, str]) -> str:
+    seen = {key}
+    while (after := joined.get(key)) is not None and after not in seen:
+        key = after
+        seen.add(key)
+    return key

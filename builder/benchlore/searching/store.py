@@ -1,0 +1,204 @@
+"""What a search needs, kept in a folder of the caller's between two runs, brought up to date by what changed.
+
+Beside Whoosh's files lies the *book*: lexicon, lengths and the list of documents as one JSON file, so that a search that
+finds nothing changed reads no entry at all.  Whoosh holds the places of words and the texts.  Everything here can be
+thrown away at any time; a damaged folder is made anew.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from benchlore.searching.documents import FIELDS, Document, Documents, Line, Section
+from benchlore.searching.indexing import Counted, Index, Posting, Run, index_of
+from benchlore.searching.lexicon import Lexicon
+from benchlore.searching.weighing import Counts, Hit, InMemory, counts_of, hits_of
+
+if TYPE_CHECKING:
+    from benchlore.searching.whooshed import Shelf
+
+VERSION = 1  # raise it when what is stored changes its form
+BOOK = "book.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """What the list of documents says of one: enough to narrow and rank."""
+
+    kind: str
+    id: str
+    families: tuple[str, ...]
+    stages: tuple[str, ...]
+
+    @property
+    def key(self) -> str:
+        """The document's name in the store."""
+        return f"{self.kind}/{self.id}"
+
+
+@dataclass(frozen=True)
+class Store:
+    """All that a search needs: words, counts, cards, hits by group, and a document's text by number."""
+
+    lexicon: Lexicon
+    counts: Counts
+    cards: tuple[Card, ...]
+    hits: Callable[[int], Sequence[Hit]]
+    document: Callable[[int], Document]
+
+
+def store_of(cache: Path | None, stamp: str, documents: Callable[[], Documents]) -> Store:
+    """The store for what ``stamp`` names (a digest of the shelves); ``documents`` is called only when ``cache`` holds another.
+
+    ``cache`` is a folder of this function's own, made when missing.  Without one, or when the machine refuses to write
+    there or another search is writing just now, the answer comes from memory.
+    """
+    if cache is None:
+        return in_memory(index_of(documents()))
+    from benchlore.searching.whooshed import REFUSED
+
+    if (warm := _opened(cache, stamp)) is not None:
+        return warm
+    index = index_of(documents())
+    try:
+        _bring_up_to_date(cache, stamp, index)
+    except REFUSED:
+        return in_memory(index)
+    return _opened(cache, stamp) or in_memory(index)
+
+
+def in_memory(index: Index) -> Store:
+    """A store without a folder."""
+    counts = counts_of(index.counted)
+    held = InMemory(index, counts)
+    documents = index.documents.documents
+    return Store(index.lexicon, counts, _cards(documents), held.hits, lambda number: documents[number])
+
+
+def _cards(documents: Sequence[Document]) -> tuple[Card, ...]:
+    return tuple(Card(d.kind, d.id, d.families, d.stages) for d in documents)
+
+
+def _opened(cache: Path, stamp: str) -> Store | None:
+    """The store in ``cache`` if it is whole and of this stamp."""
+    from benchlore.searching.whooshed import DAMAGED, Shelf
+
+    try:
+        book = _book_in(cache)
+        return _store(Shelf(cache), book) if book["stamp"] == stamp else None
+    except DAMAGED:
+        return None
+
+
+def _book_in(cache: Path) -> dict[str, Any]:
+    """The book in ``cache``; raises one of ``DAMAGED`` when it is missing, damaged or of another version."""
+    book = json.loads((cache / BOOK).read_bytes())
+    if book["version"] != VERSION:
+        raise ValueError("a book of another version")
+    return dict(book)
+
+
+def _store(shelf: Shelf, book: Mapping[str, Any]) -> Store:
+    counts = counts_of([Counted(tuple(lengths), _runs(flat)) for lengths, flat in book["counted"]])
+    cards = tuple(Card(kind, id, tuple(families), tuple(stages)) for kind, id, families, stages in book["cards"])
+    lexicon = Lexicon(book["words"], book["groups"], book["held"], book["meanings"])
+    numbers = {card.key: number for number, card in enumerate(cards)}
+    if shelf.keys != set(numbers):
+        raise ValueError("index and book do not belong together")
+    held = _OnShelf(shelf, counts, book["keys"], numbers)
+    return Store(lexicon, counts, cards, held.hits, lambda number: _document_from(json.loads(shelf.text(cards[number].key))))
+
+
+def _runs(flat: Sequence[int]) -> tuple[Run, ...]:
+    return tuple(Run(*flat[at : at + 4]) for at in range(0, len(flat), 4))
+
+
+@dataclass(frozen=True)
+class _OnShelf:
+    """Hits from Whoosh's index."""
+
+    shelf: Shelf
+    counts: Counts
+    keys: Sequence[str]
+    numbers: Mapping[str, int]
+    _known: dict[int, Sequence[Hit]] = field(default_factory=dict)
+
+    def hits(self, group: int) -> Sequence[Hit]:
+        """See ``weighing.Holdings``."""
+        if group not in self._known:
+            places = {self.numbers[key]: tuple(of) for key, of in self.shelf.places(self.keys[group]).items()}
+            self._known[group] = hits_of([Posting(number, places[number]) for number in sorted(places)], self.counts)
+        return self._known[group]
+
+
+def _bring_up_to_date(cache: Path, stamp: str, index: Index) -> None:
+    """Write what changed since the folder was last written, and the book last of all."""
+    from benchlore.searching.whooshed import write
+
+    cache.mkdir(parents=True, exist_ok=True)
+    keys = [card.key for card in _cards(index.documents.documents)]
+    words = _words_by_document(index)
+    texts = [json.dumps(_plain(document), separators=(",", ":")) for document in index.documents.documents]
+    digests = {key: hashlib.sha256(repr((texts[n], words[n])).encode()).hexdigest() for n, key in enumerate(keys)}
+    older = _digests_in(cache)
+    (cache / BOOK).unlink(missing_ok=True)  # so that a killed writer leaves no book that belongs to another index
+    gone = [key for key in older if digests.get(key) != older[key]]
+    fresh = [(key, texts[number], words[number]) for number, key in enumerate(keys) if older.get(key) != digests[key]]
+    write(cache, gone, fresh, anew=not older)
+    new = cache / (BOOK + ".new")
+    new.write_text(json.dumps(_book(stamp, index, digests), separators=(",", ":")), encoding="ascii")
+    new.replace(cache / BOOK)
+
+
+def _digests_in(cache: Path) -> dict[str, str]:
+    """What the folder holds already, if book and index are whole and belong together."""
+    from benchlore.searching.whooshed import DAMAGED, Shelf
+
+    try:
+        book = _book_in(cache)
+        _store(Shelf(cache), book)
+        return dict(book["digests"])
+    except DAMAGED:
+        return {}
+
+
+def _words_by_document(index: Index) -> list[dict[str, list[tuple[str, list[int]]]]]:
+    """For each document and weight the keys of its groups, in order, each with its places."""
+    words: list[dict[str, list[tuple[str, list[int]]]]] = [{name: [] for name in FIELDS} for _ in index.counted]
+    for key, group in sorted((key, group) for group, key in enumerate(index.keys)):
+        for posting in index.postings[group]:
+            by_field: dict[int, list[int]] = {}
+            runs = iter(index.counted[posting.document].runs)
+            run = next(runs)
+            for place in posting.places:
+                while place >= run.end:
+                    run = next(runs)
+                by_field.setdefault(run.field, []).append(place)
+            for field_number, places in by_field.items():
+                words[posting.document][FIELDS[field_number]].append((key, places))
+    return words
+
+
+def _book(stamp: str, index: Index, digests: Mapping[str, str]) -> dict[str, Any]:
+    return {
+        "version": VERSION, "stamp": stamp, "digests": digests, "words": index.lexicon.words, "groups": index.lexicon.groups,
+        "held": index.lexicon.held, "meanings": index.lexicon.meanings, "keys": index.keys,
+        "counted": [[one.lengths, [part for run in one.runs for part in run]] for one in index.counted],
+        "cards": [[card.kind, card.id, card.families, card.stages] for card in _cards(index.documents.documents)],
+    }  # fmt: skip
+
+
+def _plain(document: Document) -> list[Any]:
+    sections = [[s.anchor, s.heading, [[line.field, line.text, line.anchor] for line in s.lines]] for s in document.sections]
+    return [document.kind, document.id, document.title, document.url, sections, document.families, document.stages]
+
+
+def _document_from(plain: list[Any]) -> Document:
+    kind, id, title, url, sections, families, stages = plain
+    read = tuple(Section(anchor, heading, tuple(Line(*line) for line in lines)) for anchor, heading, lines in sections)
+    return Document(kind, id, title, url, read, tuple(families), tuple(stages))

@@ -1,0 +1,227 @@
+"""Scores: Whoosh's BM25F for each word and weight, summed over the words of a query, with what words standing together add.
+
+The arithmetic is written once, as ``FORMULAS``: the browser runs the very text, Python runs Whoosh's function, and a test
+holds that they are one.  What is around the formula (the best of several groups for a word, the bonus, the preference)
+is done by the same steps in ``search-rank.js``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Protocol
+
+from benchlore.searching.asking import Plan, Slot
+from benchlore.searching.documents import FIELDS
+from benchlore.searching.indexing import Counted, Index, Posting
+
+K1 = 1.2
+BOOSTS = {"title": 5.0, "names": 4.0, "owner": 3.5, "summary": 1.6, "heading": 1.6, "checks": 1.1, "body": 1.0}
+LENGTH_SHARES = {"title": 0.4, "names": 0.2, "owner": 0.3, "summary": 0.5, "heading": 0.5, "checks": 0.6, "body": 0.6}
+"""The weights' boosts, and how much a long text counts against a word in it (B of BM25)."""
+
+TOGETHER = 0.35  # of the lesser of two neighbours' scores, when they stand together
+SLACK = 1  # places that may lie between them beyond those in the query
+COVER = 0.5  # of the score that hangs on how much of the query is there
+KIND_PRIORS = {
+    "family": 1.1, "symptom": 1.15, "fault": 1.1, "stage": 0.95, "procedure": 1.0, "tube": 1.0, "calculator": 1.0,
+    "fastener": 0.95, "term": 0.85, "finding": 0.6,
+}  # fmt: skip
+OWN_FAMILY, SAME_FAMILY = 1.6, 1.25  # the family that a job is open on, and what belongs to it
+DIGITS = 9  # scores that agree to so many places are equal, and the order of kinds decides
+
+FORMULAS = {
+    "rarity": "log(documents / (holding + 1)) + 1",
+    "share": "rarity * ((count * (k1 + 1)) / (count + k1 * ((1 - b) + b * length / average)))",
+}
+
+
+@dataclass(frozen=True)
+class Field:
+    """What is known of one weight over all documents."""
+
+    boost: float
+    b: float
+    average: float
+
+
+@dataclass(frozen=True)
+class Counts:
+    """What scoring needs to know of all documents: their runs and lengths, and the weights."""
+
+    counted: Sequence[Counted]
+    fields: tuple[Field, ...]
+
+
+def counts_of(counted: Sequence[Counted]) -> Counts:
+    """Add up the lengths of ``counted``."""
+    number = max(len(counted), 1)
+    totals = [sum(one.lengths[field] for one in counted) for field in range(len(FIELDS))]
+    fields = tuple(
+        Field(BOOSTS[name], LENGTH_SHARES[name], total / number or 1.0) for name, total in zip(FIELDS, totals, strict=True)
+    )
+    return Counts(tuple(counted), fields)
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """A document that holds a group: its score for it, and the places."""
+
+    document: int
+    score: float
+    places: tuple[int, ...]
+
+
+class Holdings(Protocol):
+    """Where scored hits of a group come from: Whoosh's index, or an index in memory."""
+
+    def hits(self, group: int) -> Sequence[Hit]:
+        """Every document that holds ``group``, in order of number."""
+        ...
+
+
+@dataclass(frozen=True)
+class InMemory:
+    """Hits straight from an index that was just made."""
+
+    index: Index
+    counts: Counts
+    _known: dict[int, Sequence[Hit]] = field(default_factory=dict, compare=False)
+
+    def hits(self, group: int) -> Sequence[Hit]:
+        """See ``Holdings``."""
+        if group not in self._known:
+            self._known[group] = hits_of(self.index.postings[group], self.counts)
+        return self._known[group]
+
+
+def hits_of(postings: Sequence[Posting], counts: Counts) -> list[Hit]:
+    """Score the postings of one group."""
+    tallies = [tally(posting.places, counts.counted[posting.document]) for posting in postings]
+    held = [sum(1 for one in tallies if one[field]) for field in range(len(FIELDS))]
+    return [
+        Hit(posting.document, weigh(one, held, counts, posting.document), posting.places)
+        for posting, one in zip(postings, tallies, strict=True)
+    ]
+
+
+def tally(places: Iterable[int], counted: Counted) -> list[int]:
+    """How many of ``places`` lie under each weight."""
+    found = [0] * len(FIELDS)
+    runs = iter(counted.runs)
+    run = next(runs)
+    for place in places:
+        while place >= run.end:
+            run = next(runs)
+        found[run.field] += 1
+    return found
+
+
+def weigh(tallied: Sequence[int], held: Sequence[int], counts: Counts, document: int) -> float:
+    """A group's score in a document: BM25 under each weight by Whoosh's own function, times its boost, summed."""
+    bm25 = _bm25()
+    lengths = counts.counted[document].lengths
+    score = 0.0
+    for number, field in enumerate(counts.fields):
+        if tallied[number]:
+            rarity = math.log(len(counts.counted) / (held[number] + 1)) + 1
+            score += field.boost * bm25(rarity, tallied[number], lengths[number], field.average, field.b, K1)
+    return score
+
+
+@cache
+def _bm25() -> Callable[[float, float, float, float, float, float], float]:
+    from whoosh.scoring import bm25  # lazily: most commands never search
+
+    return bm25  # type: ignore[no-any-return]
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """A document that answers a query, and its score."""
+
+    document: int
+    score: float
+
+
+def rank(plan: Plan, holdings: Holdings, allowed: Callable[[int], bool], factor: Callable[[int], float]) -> list[Ranked]:
+    """The documents that answer ``plan``, best first; ``allowed`` narrows them, ``factor`` weighs each one.
+
+    Equal scores keep the order of the documents.
+    """
+    slots = plan.slots
+    cells = [_cells(slot.picks, slot.worth, holdings) for slot in slots]
+    places = [_places(slot, holdings) for slot in slots] if len(slots) > 1 else []
+    wholes = [_cells(span.whole, 1.0, holdings) for span in plan.spans]
+    found = sorted({document for of in (*cells, *wholes) for document in of})
+    ranked = []
+    for document in found:
+        if allowed(document):
+            score = _score(plan, document, cells, wholes) + _together(slots, document, cells, places)
+            ranked.append(Ranked(document, score * factor(document)))
+    ranked.sort(key=lambda one: (-round(one.score, DIGITS), one.document))
+    return ranked
+
+
+def _cells(picks: Mapping[int, float], worth: float, holdings: Holdings) -> dict[int, float]:
+    """For each document the best of what stands for a word."""
+    best: dict[int, float] = {}
+    for group, share in picks.items():
+        for hit in holdings.hits(group):
+            score = worth * share * hit.score
+            if score > best.get(hit.document, 0.0):
+                best[hit.document] = score
+    return best
+
+
+def _places(slot: Slot, holdings: Holdings) -> dict[int, list[int]]:
+    """For each document every place of what stands for a word, in order."""
+    places: dict[int, set[int]] = {}
+    for group in slot.picks:
+        for hit in holdings.hits(group):
+            places.setdefault(hit.document, set()).update(hit.places)
+    return {document: sorted(of) for document, of in places.items()}
+
+
+def _score(plan: Plan, document: int, cells: Sequence[Mapping[int, float]], wholes: Sequence[Mapping[int, float]]) -> float:
+    """The sum over the words, less what hangs on the words that are missing."""
+    total = covered = worth = 0.0
+    number = 0
+    for span, whole in zip(plan.spans, wholes, strict=True):
+        parts = parts_worth = span_worth = 0.0
+        for slot in span.slots:
+            score = cells[number].get(document, 0.0)
+            parts += score
+            parts_worth += slot.worth if score else 0.0
+            span_worth += slot.worth
+            number += 1
+        together = whole.get(document, 0.0)
+        total += max(parts, together)
+        covered += span_worth if together else parts_worth
+        worth += span_worth
+    return total * (1 - COVER + COVER * covered / worth)
+
+
+def _together(
+    slots: Sequence[Slot], document: int, cells: Sequence[Mapping[int, float]], places: Sequence[Mapping[int, list[int]]]
+) -> float:
+    """What neighbours in the query add where they stand together in the document."""
+    bonus = 0.0
+    for number in range(len(slots) - 1):
+        lesser = min(cells[number].get(document, 0.0), cells[number + 1].get(document, 0.0))
+        if lesser and _meet(places[number][document], places[number + 1][document], slots[number + 1].place - slots[number].place + SLACK):
+            bonus += TOGETHER * lesser
+    return bonus
+
+
+def _meet(first: Sequence[int], second: Sequence[int], most: int) -> bool:
+    """Does a place of ``second`` follow one of ``first`` within ``most``?"""
+    at = 0
+    for place in second:
+        while at < len(first) and first[at] < place - most:
+            at += 1
+        if at < len(first) and first[at] < place:
+            return True
+    return False
