@@ -93,6 +93,10 @@ class Row:
     anchor: str = ""
     bar: Bar | None = None
 
+    def labelled(self, head: tuple[Cell, ...]) -> tuple[tuple[str, Cell], ...]:
+        """Each cell with the words of its column, for a narrow screen where every cell names itself."""
+        return tuple((title.html.striptags(), cell) for title, cell in zip(head[1:], self.cells, strict=True))
+
 
 @dataclass(frozen=True, slots=True)
 class Bar:
@@ -101,16 +105,18 @@ class Bar:
     start: str
     width: str
     words: str
+    middle: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table in a box that scrolls by itself; ``look`` is empty or cards (rows become cards on a narrow screen)."""
+    """A table; ``look`` is plain (scrolls in its own box) or stack (each row a card on a narrow screen)."""
 
     template: ClassVar[str] = "blocks/table.html"
     caption: str
     head: tuple[Cell, ...]
     rows: tuple[Row, ...]
+    look: str = "plain"
 
 
 @dataclass(frozen=True, slots=True)

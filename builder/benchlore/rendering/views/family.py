@@ -11,7 +11,7 @@ from benchlore.addresses import closing_of, page_of
 from benchlore.entries.family import Family, Hardware
 from benchlore.linking.library import FamilyFault
 from benchlore.rendering.figures import shown
-from benchlore.rendering.outward import shop_links
+from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.blocks import (
     Bar, Block, Bullets, Card, Cards, Cautions, CautionView, Cell, Fact, Facts, Heading, Item, Link, Links, Row,
     Section, Table,
@@ -31,7 +31,7 @@ def family_page(here: Here, family: Family) -> PageView:
     faults = library.family_faults(family.id)
     own = tuple(f for f in faults if f.via is None)
     inherited = tuple(f for f in faults if f.via is not None)
-    revisions = {v.key: v.title for v in family.variants}
+    revisions = {v.key: v.name for v in family.variants}
     lede = pen.paragraphs(family.summary)
     return PageView(
         path=here.path,
@@ -145,10 +145,15 @@ def _variants(here: Here, family: Family) -> Cards:
     return Cards(
         tuple(
             Card(
-                title=Link(v.title, ""),
+                title=Link(here.pen.plain(v.name), ""),
                 anchor=f"variants-{v.key}",
-                body=(here.pen.line(v.changed),),
-                facts=facts([("Know it by", here.pen.line(v.tell), ""), ("Built", getattr(v, "years", None) or "", "")]),
+                body=(here.pen.line(v.differs),),
+                facts=facts(
+                    [
+                        ("Know it by", Markup("; ").join(here.pen.line(m) for m in v.marks), ""),
+                        ("From serial", here.pen.line(v.from_serial), ""),
+                    ]
+                ),
             )
             for v in family.variants
         ),

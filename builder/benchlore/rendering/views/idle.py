@@ -82,7 +82,7 @@ def idle_scale(here: Here, idle: Idle) -> IdleScale:
 
 def _stretch(share: Quantity, top: float, words: str) -> Bar:
     width = max(share.high - share.low, 0.012 * top)
-    return Bar(_percent(share.low / top), _percent(width / top), words)
+    return Bar(_percent(share.low / top), _percent(width / top), words, _percent((share.low + width / 2) / top))
 
 
 def _percent(ratio: float) -> str:

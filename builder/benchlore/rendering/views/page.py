@@ -50,6 +50,12 @@ class PageView:
     template: str = "entry.html"
     extra: Any = None
 
+    @property
+    def contents(self) -> tuple[Link, ...]:
+        """Links to the sections, where there are enough of them to get lost in."""
+        links = tuple(Link(part.heading, f"#{part.anchor}") for part in self.sections)
+        return links if len(links) > 2 else ()
+
 
 @dataclass(frozen=True, slots=True)
 class Here:

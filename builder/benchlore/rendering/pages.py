@@ -1,0 +1,201 @@
+"""A library to the pages of the site: which pages there are, and each of them as bytes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
+
+from benchlore.addresses import LISTED, PLURALS, closing_of, page_of, relative
+from benchlore.linking.library import Library
+from benchlore.rendering import shipped
+from benchlore.rendering.prose import Scribe, scribe
+from benchlore.rendering.views import lists
+from benchlore.rendering.views.blocks import Link
+from benchlore.rendering.views.calculator import calculator_page
+from benchlore.rendering.views.closing import closing_page
+from benchlore.rendering.views.family import family_page
+from benchlore.rendering.views.fault import fault_page
+from benchlore.rendering.views.fields_page import fields_page
+from benchlore.rendering.views.home import home_page
+from benchlore.rendering.views.page import KIND_WORDS, Here, PageView
+from benchlore.rendering.views.procedure import procedure_page
+from benchlore.rendering.views.shop import safety_page, shop_page
+from benchlore.rendering.views.stage import stage_page
+from benchlore.rendering.views.symptom import symptom_page
+from benchlore.rendering.views.tube import tube_page
+
+if TYPE_CHECKING:
+    from benchlore.reckoning.compiled import Compiled
+
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; form-action 'none'; "
+    "base-uri 'none'; require-trusted-types-for 'script'; trusted-types benchlore-shard"
+)
+_ENTRY_PAGES: Mapping[str, Callable[[Here, Any], PageView]] = {
+    "family": family_page,
+    "stage": stage_page,
+    "fault": fault_page,
+    "symptom": symptom_page,
+    "tube": tube_page,
+    "procedure": procedure_page,
+}
+_LIST_PAGES: tuple[tuple[str, str, Callable[[Here], PageView]], ...] = (
+    ("families.html", "family", lists.families_page),
+    ("symptoms.html", "symptom", lists.symptoms_page),
+    ("faults.html", "fault", lists.faults_page),
+    ("stages.html", "stage", lists.stages_page),
+    ("tubes.html", "tube", lists.tubes_page),
+    ("procedures.html", "procedure", lists.procedures_page),
+    ("calculators.html", "calculator", lists.calculators_page),
+    ("findings.html", "finding", lists.findings_page),
+    ("fasteners.html", "fastener", lists.fasteners_page),
+    ("glossary.html", "term", lists.glossary_page),
+)
+_WAYS = ("family", "symptom", "fault", "tube", "procedure", "calculator", "term")
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A page to be written: its path, what it is about, and the view that makes it."""
+
+    path: str
+    about: tuple[tuple[str, str], ...]
+    view: Callable[[Here], PageView]
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What surrounds a page: its sheets and scripts, the ways through the book."""
+
+    title: str
+    policy: str
+    root: str
+    home: str
+    icon: str
+    safety: str
+    family: str
+    search: bool
+    sheets: tuple[str, ...]
+    scripts: tuple[str, ...]
+    nav: tuple[Link, ...]
+    foot: tuple[Link, ...]
+
+
+class PageProblem(Exception):
+    """A template and its view do not fit together: a mistake in the builder, never in an entry."""
+
+
+def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> dict[str, bytes]:
+    """Every page and asset of the site, path to bytes; ``compiled`` are the calculators by id."""
+    known = compiled or {}
+    writer = scribe(library.entries)
+    environment = _environment()
+    files = {plan.path: page_bytes(plan, library, writer, environment) for plan in plans(library, known)}
+    return {**shipped.files(), **shipped.calculator_scripts(known), **files}
+
+
+def plans(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Plan]:
+    """Every page of the site, in a fixed order."""
+    yield Plan("index.html", (), home_page)
+    for kind, view in _ENTRY_PAGES.items():
+        for id, entry in library.entries.get(kind, {}).items():
+            yield _plan(page_of(kind, id), (kind, id), view, entry)
+    for id, calculator in library.calculators.items():
+        yield Plan(page_of("calculator", id), (("calculator", id),), _bound(calculator_page, calculator, compiled.get(id)))
+    for family in library.families.values():
+        yield _plan(closing_of(family.id), ("family", family.id), closing_page, family)
+    for path, kind, list_view in _LIST_PAGES:
+        if library.entries.get(kind):
+            yield Plan(path, (), list_view)
+    if library.shop is not None:
+        yield _plan(LISTED["shop"], ("shop", library.shop.id), shop_page, library.shop)
+    yield Plan("safety.html", (), safety_page)
+    yield Plan("fields.html", (), fields_page)
+    yield from _pointers(library)
+
+
+def _plan(path: str, about: tuple[str, str], view: Callable[[Here, Any], PageView], entry: Any) -> Plan:
+    return Plan(path, (about,), _bound(view, entry))
+
+
+def _bound(view: Callable[..., PageView], *given: Any) -> Callable[[Here], PageView]:
+    return lambda here: view(here, *given)
+
+
+def _pointers(library: Library) -> Iterator[Plan]:
+    """A page for each former id of an entry that has a page of its own, pointing on."""
+    for kind in PLURALS:
+        for id, entry in library.entries.get(kind, {}).items():
+            for former in entry.was:
+                yield Plan(page_of(kind, former), (), _bound(_pointer_page, kind, id))
+
+
+def _pointer_page(here: Here, kind: str, id: str) -> PageView:
+    link = here.link(kind, id)
+    return PageView(here.path, link.words, "pointer", template="pointer.html", extra=link)
+
+
+def page_bytes(plan: Plan, library: Library, writer: Scribe, environment: Environment) -> bytes:
+    """One page as it is written to disk."""
+    here = Here(library, writer.pen(plan.path, plan.about), plan.path)
+    page = plan.view(here)
+    try:
+        text = environment.get_template(page.template).render(page=page, frame=frame(here, page, plan))
+    except TemplateError as error:
+        raise PageProblem(f"{plan.path}: {_template_place(error)}: {error}") from error
+    return text.encode("utf-8")
+
+
+def frame(here: Here, page: PageView, plan: Plan) -> Frame:
+    """What surrounds the page at ``plan.path``."""
+    family = next((id for kind, id in plan.about if kind == "family"), "")
+    title = page.title if page.kind == "home" else f"{page.title} · Benchlore"
+    return Frame(
+        title=title,
+        policy=POLICY,
+        root="../" * plan.path.count("/"),
+        home=here.to("index.html"),
+        icon=here.to("assets/mark.svg"),
+        safety=here.to("safety.html"),
+        family=family,
+        search=shipped.has_script("search.js"),
+        sheets=tuple(here.to(sheet) for sheet in shipped.SHEETS),
+        scripts=tuple(here.to(script) for script in shipped.scripts_of(page.kind, plan.path)),
+        nav=tuple(_ways(here, _WAYS, page.kind)),
+        foot=(*_ways(here, KIND_WORDS, page.kind), Link("Safety", here.to("safety.html")), Link("Fields of entries", here.to("fields.html"))),
+    )
+
+
+def _ways(here: Here, kinds: Iterable[str], current: str) -> Iterator[Link]:
+    """Links to the lists that exist; the one the page belongs to is marked."""
+    for kind in kinds:
+        if here.library.entries.get(kind):
+            target = f"{PLURALS[kind]}.html" if kind in PLURALS else LISTED[kind]
+            yield Link(KIND_WORDS[kind][1], here.to(target), tag="here" if kind == current else "")
+
+
+def _environment() -> Environment:
+    return Environment(
+        loader=FileSystemLoader(Path(__file__).parent / "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+        auto_reload=False,
+    )
+
+
+def _template_place(error: BaseException) -> str:
+    """The template and line in which a page failed; Jinja names them only in the last frame of the traceback."""
+    place, trace = "templates", error.__traceback__
+    while trace is not None:
+        name = trace.tb_frame.f_code.co_filename
+        if "templates" in name:
+            place = f"{Path(name).name}:{trace.tb_lineno}"
+        trace = trace.tb_next
+    return place

@@ -1,0 +1,49 @@
+"""Sheets, scripts and pictures of the site, and which of them a page loads."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from benchlore.reckoning.compiled import Compiled
+
+FOLDER = Path(__file__).parent / "assets"
+SHEETS = ("assets/css/tokens.css", "assets/css/base.css", "assets/css/parts.css", "assets/css/print.css")
+EVERYWFOLDER = ("theme.js", "print.js", "search-words.js", "search-index.js", "search-rank.js", "search.js", "mark.js")
+CALCULATING = ("grammar.js", "quantity.js", "reckon.js", "{calculator}", "calculator.js")
+"""Scripts in the order in which a page loads them; one that is not there is left out."""
+
+
+@cache
+def files() -> Mapping[str, bytes]:
+    """Every shipped asset, path in the site to bytes."""
+    found = sorted(p for p in FOLDER.rglob("*") if p.is_file() and p.suffix in (".css", ".js", ".svg"))
+    return {f"assets/{p.relative_to(FOLDER).as_posix()}": p.read_bytes() for p in found}
+
+
+def has_script(name: str) -> bool:
+    """Whether the script is shipped."""
+    return f"assets/js/{name}" in files()
+
+
+def scripts_of(kind: str, path: str) -> tuple[str, ...]:
+    """The scripts of a page, as paths from the site's root."""
+    scripts = [f"assets/js/{name}" for name in EVERYWFOLDER if has_script(name)]
+    if kind == "calculator" and "/" in path and has_script("calculator.js"):
+        own = f"assets/{path.removesuffix('.html')}.js"
+        scripts += [own if name == "{calculator}" else f"assets/js/{name}" for name in CALCULATING]
+    return tuple(scripts)
+
+
+def calculator_scripts(compiled: Mapping[str, Compiled]) -> dict[str, bytes]:
+    """The script of each calculator, and the grammar of quantities that all of them read by."""
+    if not compiled:
+        return {}
+    from benchlore.reckoning.script import calculator_script, grammar_script  # only where there is a sum to print
+
+    scripts = {f"assets/calculators/{id}.js": calculator_script(one) for id, one in sorted(compiled.items())}
+    scripts["assets/js/grammar.js"] = grammar_script()
+    return {path: text.encode("utf-8") for path, text in scripts.items()}
