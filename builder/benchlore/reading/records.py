@@ -55,7 +55,7 @@ class Converter:
                     key.place, at, f"written twice; the first is in line {seen[key.text].line}", "keep one of the two"
                 )
             elif key.text not in known:
-                self.report(key.place, path, f"{quoted(key.text)} is not a field here", did_you_mean(key.text, known))
+                self.report(key.place, path, f"{quoted(key.text)} is not a field here", _meant(key.text, child, known))
             else:
                 seen[key.text] = key.place
                 good.append((key, child))
@@ -152,6 +152,13 @@ class Converter:
             values[key.text] = self.value(child, type.of, at)
         bad = bad or len(values) < len(node.pairs)
         return BAD if bad or any(value is BAD for value in values.values()) else values
+
+
+def _meant(word: str, child: Node, known: Iterable[str]) -> str:
+    """The nearest field; or, where a text in braces was cut at its comma, how to keep it whole."""
+    if " " in word and isinstance(child, Scalar) and not child.text:
+        return "a comma inside { } begins a new field: put quotes round the whole text"
+    return did_you_mean(word, known)
 
 
 def _shape(node: Node) -> str:
