@@ -12,6 +12,11 @@ import unicodedata
 from dataclasses import dataclass
 from typing import Any
 
+
+def _listed(words: str) -> frozenset[str]:
+    return frozenset(words.split())
+
+
 LONGEST_QUERY = 2000  # characters that are looked at; what is pasted beyond them cannot make a search slow
 MOST_TOKENS = 24  # words of a query that are looked for
 LONGEST_TOKEN = 40
@@ -23,24 +28,24 @@ _FOLDS = {
     "\u2018": "'", "\u2019": "'", "\u02bc": "'", "\u2032": "'", "\u201c": '"', "\u201d": '"', "\u2033": '"',
     "\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013": "-", "\u2014": " ", "\u2212": "-",
 }  # fmt: skip
-_NUMBER = "(?<![a-z0-9.])(\\d+(?:[./]\\d+)?)"
+_NUMBER = "(?<![a-z0-9.])([0-9]+(?:[./][0-9]+)?)"
 _REWRITES = (
     ("'", ""),
-    (_NUMBER + '\\s*(?:inches|inch|in(?![a-z])|")', "$1 inch "),
+    (_NUMBER + ' *(?:inches|inch|in(?![a-z])|")', "$1 inch "),
     (_NUMBER + "(ohms?|kv|mv|uv|v|ma|ua|a|kw|mw|w|khz|hz|uf|nf|pf|mm|cm|db|volts?|watts?|amps?)(?![a-z0-9])", "$1 $2"),
-    ("(?<![a-z0-9.])(\\d+)\\.(\\d+)([kmrunp])(?![a-z0-9])", "$1$3$2"),  # 4.7k is 4k7 (IEC 60062)
+    ("(?<![a-z0-9.])([0-9]+)\\.([0-9]+)([kmrunp])(?![a-z0-9])", "$1$3$2"),  # 4.7k is 4k7 (IEC 60062)
 )
 _LETTER = "a-z0-9\\u00c0-\\u1fff\\u3040-\\ud7ff\\uf900-\\uffef"
-_TOKEN = f"#?\\d+-\\d+(?![{_LETTER}])|\\d+/\\d+|\\d+\\.\\d+[a-z]*\\d*|[a-z]\\+(?![{_LETTER}])|[{_LETTER}]+"
-_PLURAL_CODE = "^(?=.*[a-z].*s$)([a-z0-9]*\\d)s$"  # 12AX7s
-_STOP = frozenset(
+_TOKEN = f"#?[0-9]+-[0-9]+(?![{_LETTER}])|[0-9]+/[0-9]+|[0-9]+\\.[0-9]+[a-z]*[0-9]*|[a-z]\\+(?![{_LETTER}])|[{_LETTER}]+"
+_PLURAL_CODE = "^(?=.*[a-z].*s$)([a-z0-9]*[0-9])s$"  # 12AX7s
+_STOP = _listed(
     "a an and are as at be been but by can do does for from had has have he her his how i if im in into is it its ive me my of or our "
     "she so than that the their them then there these they this those to us was we were what when where which while who "
-    "why will with would you your".split()
+    "why will with would you your"
 )
-_WEAK = frozenset(
+_WEAK = _listed(
     "amp amplifier amps guitar get gets getting got like just really very thing something make makes making goes go going play "
-    "playing problem issue any some even sometimes always".split()
+    "playing problem issue any some even sometimes always"
 )
 ENDINGS = (
     "", "s", "es", "e", "ed", "d", "ing", "ings", "y", "ies", "ied", "ly", "ion", "ions", "ation", "ations", "ive", "or", "ors", "ness",

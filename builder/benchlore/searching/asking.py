@@ -91,14 +91,14 @@ class _Planner:
         keys = [self._key(token.text) for token in typed[at : at + self.lexicon.longest_meaning]]
         for size in range(len(keys), 1, -1):
             if meant := self.lexicon.meanings.get(" ".join(keys[:size])):
-                return size, {group: size * WORTH["synonym"] for group in meant}
+                return size, dict.fromkeys(meant, size * WORTH["synonym"])
         if at + 1 < len(typed):
             one, two = typed[at].text, typed[at + 1].text
             for whole in (one + two, f"{one}-{two}"):
                 if (group := self.lexicon.group(whole)) is not None and (len(whole) > 4 or has_digit(whole)):
                     return 2, {group: 2.0}
             if at + 1 == growing and has_digit(two) and is_letters(one) and len(one) < 4:
-                return 2 if (grown := self.lexicon.completions(one + two)) else 1, {g: 2 * WORTH["completed"] for g in grown}
+                return 2 if (grown := self.lexicon.completions(one + two)) else 1, dict.fromkeys(grown, 2 * WORTH["completed"])
         return 1, {}
 
     def _key(self, word: str) -> str:

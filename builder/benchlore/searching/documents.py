@@ -22,16 +22,18 @@ FIELDS = ("title", "names", "owner", "summary", "heading", "checks", "body")
 KINDS = ("family", "symptom", "fault", "stage", "procedure", "tube", "calculator", "fastener", "term", "finding")
 """The kinds that are searched, in the order in which equals are shown.  The shop itself is not looked for."""
 
-_SILENT = frozenset(
+_SILENT_NAMES = (
     "sources pins_sources by added changed was views spots ends pins laws let solve worked technician touches judged_by "
-    "takes default prefill gives when drawing links also_called unit kind least most usual tolerance digits".split()
+    "takes default prefill gives when drawing links also_called unit kind least most usual tolerance digits"
 )
+_SILENT = frozenset(_SILENT_NAMES.split())
 _WEIGHT = {
     "owner_words": "owner", "summary": "summary", "usual_needs": "heading", "maker": "names",
     "do": "checks", "passes": "checks", "fails": "checks", "first_look": "checks",
     "what": "heading", "keep": "heading", "away_from": "heading", "change": "heading", "name": "heading",
     "title": "heading", "service": "heading", "sign": "heading", "label": "heading", "part": "heading", "fault": "heading",
 }  # fmt: skip
+_CHOICES = ("arrangement", "hazard")  # words of a closed list inside a record that someone may look for
 _ITEMS = {"checks": "key", "hardware": "key", "lead_dress": "key", "changes": "key", "looks": "key", "variants": "key", "weak_points": "fault"}
 
 
@@ -177,7 +179,7 @@ class _Writer:
         figures: list[str] = []
         for name, field in table_of(type(record)).items():
             value = getattr(record, name)
-            if name in _SILENT or value is None or isinstance(field.type, Choice) and name not in ("arrangement", "hazard"):
+            if name in _SILENT or value is None or (isinstance(field.type, Choice) and name not in _CHOICES):
                 continue
             if isinstance(field.type, (Amount, Code)):
                 figures.extend(line.text for line in self.lines(field, value, anchor))

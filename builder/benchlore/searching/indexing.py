@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import NamedTuple
 
 from benchlore.searching.analysis import Token, also_as, has_digit, is_filler, is_letters, tokens
@@ -83,7 +84,7 @@ def index_of(documents: Documents) -> Index:
 
 
 def _text(document: Document) -> _Text:
-    runs = []
+    runs: list[tuple[int, int, tuple[tuple[Token, ...], ...]]] = []
     for number, section in enumerate(document.sections):
         by_field: dict[int, list[tuple[Token, ...]]] = {}
         if section.heading:
@@ -101,7 +102,7 @@ def _vocabulary(texts: Iterable[_Text]) -> set[str]:
         for _, _, lines in text.runs:
             for line in lines:
                 words.update(token.text for token in line)
-                words.update(a.text + b.text for a, b in zip(line, line[1:], strict=False) if _always_joined(a, b))
+                words.update(a.text + b.text for a, b in pairwise(line) if _always_joined(a, b))
     words.update(part for word in list(words) for part in also_as(word) if part)
     return {word for word in words if not is_filler(word)}
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from benchlore.searching.analysis import also_as, tokens
 from benchlore.searching.documents import Document, Line, Section
@@ -68,7 +69,7 @@ class _Reader:
         read = tokens(text)
         words = {token.text for token in read}
         words.update(part for word in list(words) for part in also_as(word))
-        words.update(a.text + b.text for a, b in zip(read, read[1:], strict=False))
+        words.update(a.text + b.text for a, b in pairwise(read))
         held = {group for word in words if (group := self.lexicon.group(word)) is not None}
         return held.union(meaning for group in held for meaning in self.lexicon.meanings.get(str(group), ()))
 

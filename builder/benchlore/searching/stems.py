@@ -22,7 +22,8 @@ _AMERICAN = (
     (re.compile(r"^gray"), "grey"),
     (re.compile(r"^aluminum$"), "aluminium"),
 )
-_KEEP_IS = frozenset("noise raise rise arise wise otherwise likewise clockwise precise promise exercise advise surprise".split())
+_KEEP = "noise raise rise arise wise otherwise likewise clockwise precise promise exercise advise surprise"
+_KEEP_IS = frozenset(_KEEP.split())
 
 
 def spelled_otherwise(word: str) -> list[str]:

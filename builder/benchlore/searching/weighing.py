@@ -33,9 +33,13 @@ OWN_FAMILY, SAME_FAMILY = 1.6, 1.25  # the family that a job is open on, and wha
 DIGITS = 9  # scores that agree to so many places are equal, and the order of kinds decides
 
 FORMULAS = {
-    "rarity": "log(documents / (holding + 1)) + 1",
-    "share": "rarity * ((count * (k1 + 1)) / (count + k1 * ((1 - b) + b * length / average)))",
+    "rarity": (("documents", "holding"), "log(documents / (holding + 1)) + 1"),
+    "share": (
+        ("rarity", "count", "length", "average", "b", "k1"),
+        "rarity * ((count * (k1 + 1)) / (count + k1 * ((1 - b) + b * length / average)))",
+    ),
 }
+"""What each formula takes and gives, in words that Python and JavaScript read alike."""
 
 
 @dataclass(frozen=True)
@@ -58,7 +62,7 @@ class Counts:
 def counts_of(counted: Sequence[Counted]) -> Counts:
     """Add up the lengths of ``counted``."""
     number = max(len(counted), 1)
-    totals = [sum(one.lengths[field] for one in counted) for field in range(len(FIELDS))]
+    totals = [sum(one.lengths[number] for one in counted) for number in range(len(FIELDS))]
     fields = tuple(
         Field(BOOSTS[name], LENGTH_SHARES[name], total / number or 1.0) for name, total in zip(FIELDS, totals, strict=True)
     )
@@ -100,7 +104,7 @@ class InMemory:
 def hits_of(postings: Sequence[Posting], counts: Counts) -> list[Hit]:
     """Score the postings of one group."""
     tallies = [tally(posting.places, counts.counted[posting.document]) for posting in postings]
-    held = [sum(1 for one in tallies if one[field]) for field in range(len(FIELDS))]
+    held = [sum(1 for one in tallies if one[number]) for number in range(len(FIELDS))]
     return [
         Hit(posting.document, weigh(one, held, counts, posting.document), posting.places)
         for posting, one in zip(postings, tallies, strict=True)
@@ -124,10 +128,10 @@ def weigh(tallied: Sequence[int], held: Sequence[int], counts: Counts, document:
     bm25 = _bm25()
     lengths = counts.counted[document].lengths
     score = 0.0
-    for number, field in enumerate(counts.fields):
+    for number, weight in enumerate(counts.fields):
         if tallied[number]:
             rarity = math.log(len(counts.counted) / (held[number] + 1)) + 1
-            score += field.boost * bm25(rarity, tallied[number], lengths[number], field.average, field.b, K1)
+            score += weight.boost * bm25(rarity, tallied[number], lengths[number], weight.average, weight.b, K1)
     return score
 
 

@@ -1,0 +1,169 @@
+/* Search, part 3: ranking and the line to show, by the steps of weighing.py and showing.py; the formulas came printed with the index. */
+(function () {
+  "use strict";
+  var search = ((window.Benchlore = window.Benchlore || {}).search = window.Benchlore.search || {});
+  var LEAD = /^[^0-9A-Za-z\u00c0-\uffff#]+/, TAIL = /[^0-9A-Za-z\u00c0-\uffff+%]+$/;
+
+  search.groupsOf = function (plan) {
+    var groups = new Set();
+    plan.spans.forEach(function (span) {
+      span.whole.forEach(function (_, group) { groups.add(group); });
+      span.slots.forEach(function (slot) { slot.picks.forEach(function (_, group) { groups.add(group); }); });
+    });
+    return Array.from(groups);
+  };
+
+  function cellsOf(picks, worth, book) {
+    var best = new Map();
+    picks.forEach(function (share, group) {
+      book.hits(group).forEach(function (hit) {
+        var score = worth * share * hit.score;
+        if (score > (best.get(hit.document) || 0)) best.set(hit.document, score);
+      });
+    });
+    return best;
+  }
+
+  function placesOf(slot, book) {
+    var places = new Map();
+    slot.picks.forEach(function (_, group) {
+      book.hits(group).forEach(function (hit) {
+        var of = places.get(hit.document);
+        places.set(hit.document, of ? of.concat(hit.places) : hit.places);
+      });
+    });
+    return places;
+  }
+
+  function scoreOf(plan, document, cells, wholes, cover) {
+    var total = 0, covered = 0, worth = 0, number = 0;
+    plan.spans.forEach(function (span, at) {
+      var parts = 0, partsWorth = 0, spanWorth = 0;
+      span.slots.forEach(function (slot) {
+        var score = cells[number].get(document) || 0;
+        parts += score;
+        partsWorth += score ? slot.worth : 0;
+        spanWorth += slot.worth;
+        number++;
+      });
+      var together = wholes[at].get(document) || 0;
+      total += Math.max(parts, together);
+      covered += together ? spanWorth : partsWorth;
+      worth += spanWorth;
+    });
+    return total * (1 - cover + cover * covered / worth);
+  }
+
+  function meet(first, second, most) {
+    first = first.slice().sort(function (a, b) { return a - b; });
+    second = second.slice().sort(function (a, b) { return a - b; });
+    var at = 0;
+    return second.some(function (place) {
+      while (at < first.length && first[at] < place - most) at++;
+      return at < first.length && first[at] < place;
+    });
+  }
+
+  function togetherOf(slots, document, cells, places, start) {
+    var bonus = 0;
+    for (var number = 0; number + 1 < slots.length; number++) {
+      var lesser = Math.min(cells[number].get(document) || 0, cells[number + 1].get(document) || 0);
+      var most = slots[number + 1].place - slots[number].place + start.slack;
+      if (lesser && meet(places[number].get(document), places[number + 1].get(document), most)) bonus += start.together * lesser;
+    }
+    return bonus;
+  }
+
+  function factorOf(card, family, start) {
+    var near = family < 0 || !card.families.includes(family) ? 1 : start.kinds[card.kind] === "family" ? start.ownFamily : start.sameFamily;
+    return start.priors[card.kind] * near;
+  }
+
+  /* All documents that answer, best first. `family` is the id of the family a job is open on, or null. Needs book.need(groups) first. */
+  search.rank = function (plan, book, family) {
+    var start = book.start, at = start.families.findIndex(function (pair) { return pair[0] === family; });
+    var cells = plan.slots.map(function (slot) { return cellsOf(slot.picks, slot.worth, book); });
+    var places = plan.slots.length > 1 ? plan.slots.map(function (slot) { return placesOf(slot, book); }) : [];
+    var wholes = plan.spans.map(function (span) { return cellsOf(span.whole, 1, book); });
+    var found = new Set();
+    cells.concat(wholes).forEach(function (of) { of.forEach(function (_, document) { found.add(document); }); });
+    var ranked = Array.from(found, function (document) {
+      var score = scoreOf(plan, document, cells, wholes, start.cover) + togetherOf(plan.slots, document, cells, places, start);
+      score *= factorOf(book.cards[document], at, start);
+      return { document: document, score: score, order: Math.round(score * Math.pow(10, start.digits)) };
+    });
+    return ranked.sort(function (a, b) { return b.order - a.order || a.document - b.document; });
+  };
+
+  /* ---- the line to show (showing.py) ---- */
+
+  function groupsIn(text, book) {
+    var words = new Set(), held = new Set(), read = book.reader.tokens(text);
+    read.forEach(function (token, at) {
+      words.add(token.text);
+      book.reader.alsoAs(token.text).forEach(words.add, words);
+      if (at) words.add(read[at - 1].text + token.text);
+    });
+    words.forEach(function (word) {
+      var group = book.lexicon.group(word);
+      if (group === null) return;
+      held.add(group);
+      book.lexicon.meant(group).forEach(held.add, held);
+    });
+    return held;
+  }
+
+  function worthOf(text, wanted, book) {
+    var held = groupsIn(text, book);
+    return wanted.reduce(function (sum, one) { return sum + (one.groups.some(held.has, held) ? one.worth : 0); }, 0);
+  }
+
+  function bestOf(items, worth) {
+    var best = null, most = -1;
+    items.forEach(function (item) { var value = worth(item); if (value > most) { most = value; best = item; } });
+    return { item: best, worth: Math.max(most, 0) };
+  }
+
+  search.marksIn = function (text, groups, book) {
+    var marks = [], wanted = new Set(groups);
+    for (var match of text.matchAll(/\S+/g)) {
+      var chunk = match[0].replace(LEAD, ""), start = match.index + match[0].length - chunk.length;
+      chunk = chunk.replace(TAIL, "");
+      if (chunk && Array.from(groupsIn(chunk, book)).some(wanted.has, wanted)) marks.push([start, start + chunk.length]);
+    }
+    return marks;
+  };
+
+  search.cut = function (text, groups, book) {
+    var marks = search.marksIn(text, groups, book), start = 0, end = text.length, longest = book.start.longestSnippet, lead = book.start.lead;
+    if (text.length > longest && marks.length && marks[0][0] > lead) start = text.indexOf(" ", marks[0][0] - lead) + 1;
+    if (end - start > longest) end = Math.max(text.lastIndexOf(" ", start + longest - 1), start + 1);
+    var before = start ? "… " : "", shift = before.length - start;
+    return {
+      text: before + text.slice(start, end) + (end < text.length ? " …" : ""),
+      marks: marks.filter(function (mark) { return mark[0] >= start && mark[1] <= end; })
+        .map(function (mark) { return [mark[0] + shift, mark[1] + shift]; })
+    };
+  };
+
+  /* Where a document answers best: { anchor, heading, snippet: {text, marks} }. */
+  search.show = function (document, plan, book) {
+    var names = book.start.fieldNames, top = document.sections[0], wanted = plan.spans.flatMap(function (span) {
+      return span.slots.map(function (slot) { return { worth: slot.worth, groups: Array.from(slot.picks.keys()).concat(Array.from(span.whole.keys())) }; });
+    });
+    var groups = search.groupsOf(plan);
+    function ofLine(line) { return worthOf(line[1], wanted, book); }
+    var head = worthOf(top[2].filter(function (line) { return ["title", "names", "owner", "summary"].includes(names[line[0]]); })
+      .map(function (line) { return line[1]; }).join(" "), wanted, book);
+    var best = bestOf(document.sections.map(function (section) {
+      var line = bestOf(section[2], ofLine);
+      return { section: section, line: line.item, worth: line.worth };
+    }), function (one) { return one.worth; }).item;
+    if (best.section !== top && best.worth > head && best.line)
+      return { anchor: best.line[2] || best.section[0], heading: best.section[1], snippet: search.cut(best.line[1], groups, book) };
+    var lines = top[2].filter(function (line) { return names[line[0]] !== "title"; }), found = bestOf(lines, ofLine);
+    var summary = lines.find(function (line) { return names[line[0]] === "summary"; }) || lines[0];
+    var line = found.worth > 0 ? found.item : summary;
+    return { anchor: "", heading: "", snippet: search.cut(line ? line[1] : document.title, groups, book) };
+  };
+})();
