@@ -1,0 +1,121 @@
+"""Published constants that fill symbols: of tubes and fasteners from their entries, of wire from the gauge's definition."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any, Protocol
+
+from benchlore.entries.calculator import Input
+from benchlore.entries.common import Entry
+from benchlore.problem import did_you_mean
+from benchlore.quantity import Quantity, rounded
+from benchlore.reckoning.forms import Option
+
+COPPER = 1.7241e-8  # ohm m at 20 degC, the international annealed copper standard (IEC 60028)
+GAUGES = tuple(range(8, 31))
+WIRE_DIMENSIONS: Mapping[str, str] = {"diameter": "length", "area": "area", "ohms_per_metre": "resistance per length"}
+_PART = re.compile(r"([a-z_]+)(?:\[([^\[\]]{1,60})\])?")
+
+
+class Shelves(Protocol):
+    """What the reckoning asks of a library: its tubes and its fasteners by id, in order."""
+
+    @property
+    def tubes(self) -> Mapping[str, Any]: ...
+
+    @property
+    def fasteners(self) -> Mapping[str, Any]: ...
+
+
+class BadPath(ValueError):
+    """A path that no entry of the kind can have."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(message)
+        self.message = message
+        self.hint = hint
+
+
+def options_of(form: Input, library: Shelves) -> tuple[tuple[Option, ...], dict[str, str]]:
+    """Every tube, fastener or gauge that has all the constants, and the dimension of each symbol. Raises ``BadPath``."""
+    if form.kind == "wire":
+        return _wires(form.takes)
+    entries: Mapping[str, Entry] = library.tubes if form.kind == "tube" else library.fasteners
+    options: list[Option] = []
+    dimensions: dict[str, str] = {}
+    for id, entry in entries.items():
+        found = {symbol: constant(entry, path) for symbol, path in form.takes.items()}
+        known = {symbol: value for symbol, value in found.items() if value is not None}
+        if len(known) == len(found):
+            options.append(Option(id, entry.title, {symbol: value for symbol, (value, _) in known.items()}))
+            dimensions |= {symbol: dimension for symbol, (_, dimension) in known.items()}
+    return tuple(options), dimensions
+
+
+def constant(entry: object, path: str) -> tuple[float, str] | None:
+    """The number at a path of a record, in SI, and its dimension; None where it is not written. Raises ``BadPath``."""
+    here: Any = entry
+    for piece in path.split("."):
+        found = _PART.fullmatch(piece)
+        if found is None:
+            raise BadPath(f'"{path}" is not a path', "write it as rating.plate_dissipation or points[KEY].plate_current")
+        here = _step(here, found[1], found[2], path)
+        if here is None:
+            return None
+    return _number(here, path)
+
+
+def _step(record: Any, name: str, key: str | None, path: str) -> Any:
+    known = [f.name for f in dataclasses.fields(record)] if dataclasses.is_dataclass(record) else []
+    known += [n for n, v in vars(type(record)).items() if isinstance(v, property)]
+    if name not in known:
+        raise BadPath(f'"{path}" leads nowhere: there is no {name}', did_you_mean(name, known))
+    value = getattr(record, name)
+    if key is None:
+        return value
+    return _pick(value, key) if isinstance(value, tuple) else None
+
+
+def _pick(records: Iterable[Any], key: str) -> Any:
+    """A record by position, by its key or form, or the first in which the named field is written."""
+    listed = list(records)
+    if key.isascii() and key.isdigit():
+        return listed[int(key)] if int(key) < len(listed) else None
+    for field in ("key", "form"):
+        for record in listed:
+            if getattr(record, field, None) == key:
+                return record
+    return next((record for record in listed if isinstance(getattr(record, key, None), Quantity | float | int)), None)
+
+
+def _number(value: Any, path: str) -> tuple[float, str] | None:
+    if isinstance(value, Quantity):
+        return value.value, value.dimension
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return float(value), "number"
+    if dataclasses.is_dataclass(value) and not isinstance(value, type) and hasattr(value, "text"):
+        return None  # unknown
+    raise BadPath(f'"{path}" is not a number', "name a field that holds a quantity")
+
+
+def _wires(takes: Mapping[str, str]) -> tuple[tuple[Option, ...], dict[str, str]]:
+    for path in takes.values():
+        if path not in WIRE_DIMENSIONS:
+            raise BadPath(f'a wire has no "{path}"', did_you_mean(path, WIRE_DIMENSIONS))
+    options = tuple(Option(str(gauge), _gauge_label(gauge), _gauge(gauge, takes)) for gauge in GAUGES)
+    return options, {symbol: WIRE_DIMENSIONS[path] for symbol, path in takes.items()}
+
+
+def _gauge(gauge: int, takes: Mapping[str, str]) -> dict[str, float]:
+    """ASTM B258: 36 steps of the 39th root of 92 on 0.127 mm."""
+    diameter = 0.127e-3 * 92 ** ((36 - gauge) / 39)
+    area = math.pi / 4 * diameter**2
+    known = {"diameter": diameter, "area": area, "ohms_per_metre": COPPER / area}
+    return {symbol: known[path] for symbol, path in takes.items()}
+
+
+def _gauge_label(gauge: int) -> str:
+    return f"{gauge} AWG ({rounded(_gauge(gauge, {'d': 'diameter'})['d'] * 1e3, 3)} mm)"

@@ -1,0 +1,232 @@
+"""What a calculator answers: values, how well they are known, verdicts in words, and the working."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, cast
+
+from benchlore.quantity import engineering, rounded, shown
+from benchlore.reckoning.forms import Given, ResultForm, option_of
+from benchlore.reckoning.markings import digits, letters
+from benchlore.reckoning.printing import Put, words_of
+from benchlore.reckoning.running import Slope, Slopes, Value, Values, holds
+from benchlore.reckoning.uncertainty import Known, combined
+from benchlore.units import DIMENSIONS, UNITS
+
+if TYPE_CHECKING:
+    from benchlore.reckoning.compiled import BandForm, Compiled
+
+ACROSS = "The uncertainty (k = 2) reaches across this limit: measure better before you trust it."
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """A verdict in words; ``mark`` is good, mind, stop or note; ``across`` says that the uncertainty spans its limit."""
+
+    mark: str
+    words: str
+    across: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ResultValue:
+    """One result: SI value (or list), SI unit, expanded uncertainty, and the texts that a page shows."""
+
+    value: float | tuple[float, ...]
+    unit: str
+    text: str
+    uncertainty: float | None = None
+    uncertainty_text: str = ""
+    dominant: str | None = None
+    dominant_text: str = ""
+    shares: Mapping[str, float] = field(default_factory=dict)
+    verdict: Verdict | None = None
+    items: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """A calculator's whole answer; where there are problems there are no results."""
+
+    calculator: str
+    inputs: Mapping[str, tuple[Any, str]]
+    results: Mapping[str, ResultValue]
+    values: Mapping[str, Value]
+    problems: Mapping[str, str]
+    cautions: tuple[str, ...]
+    working: tuple[str, ...] = ()
+
+    def as_json(self) -> dict[str, Any]:
+        """The shape of ``reckon --json``: values in SI base or derived units."""
+        return {
+            "calculator": self.calculator,
+            "inputs": {name: {"value": value, "unit": unit} for name, (value, unit) in self.inputs.items()},
+            "results": {
+                name: {
+                    "value": list(r.value) if isinstance(r.value, tuple) else r.value,
+                    "unit": r.unit,
+                    "uncertainty": r.uncertainty,
+                    "text": r.text,
+                    "verdict": r.verdict.words if r.verdict else None,
+                    "mark": r.verdict.mark if r.verdict else None,
+                }
+                for name, r in self.results.items()
+            },
+            "cautions": list(self.cautions),
+            **({"problems": dict(self.problems)} if self.problems else {}),
+        }
+
+
+def base_unit(unit: str) -> str:
+    """The SI unit of the dimension that a unit measures."""
+    return DIMENSIONS[UNITS[unit].dimension].base
+
+
+def _inputs(compiled: Compiled, given: Given) -> dict[str, tuple[Any, str]]:
+    out: dict[str, tuple[Any, str]] = {}
+    for form in compiled.inputs:
+        if form.name in given.problems:
+            continue
+        if form.options:
+            out[form.name] = (option_of(form, given.texts[form.name]).value, "")
+        else:
+            out[form.name] = (given.values.get(form.name), base_unit(form.unit))
+    return out
+
+
+def refused(compiled: Compiled, given: Given) -> Outcome:
+    """No results: the sentences say why."""
+    return Outcome(compiled.id, _inputs(compiled, given), {}, {}, dict(given.problems), tuple(words for _, words in compiled.cautions))
+
+
+def answered(compiled: Compiled, given: Given, values: Values, slopes: Slopes | None) -> Outcome:
+    """All results with their uncertainty, verdicts and working."""
+    speaker = Speaker(compiled, given, values, slopes)
+    return Outcome(
+        calculator=compiled.id,
+        inputs=_inputs(compiled, given),
+        results={form.name: speaker.result(form) for form in compiled.results},
+        values={name: value for name, value in values.items() if "#" not in name and "?" not in name},
+        problems={},
+        cautions=tuple(words for _, words in compiled.cautions),
+        working=tuple(speaker.working()),
+    )
+
+
+@dataclass
+class Speaker:
+    """Puts the values of one answer into words."""
+
+    compiled: Compiled
+    given: Given
+    values: Values
+    slopes: Slopes | None
+
+    def result(self, form: ResultForm) -> ResultValue:
+        value = self.values[form.name]
+        unit = base_unit(form.unit)
+        if isinstance(value, list):
+            items = tuple(result_text(form, item) for item in value)
+            return ResultValue(tuple(value), unit, "; ".join(items), items=items)
+        known = self.known(form.name)
+        sure = known is None or known.expanded == 0
+        return ResultValue(
+            value=value,
+            unit=unit,
+            text=result_text(form, value),
+            uncertainty=None if known is None else known.expanded,
+            uncertainty_text="" if sure or form.shown != "number" else spread_text(cast(Known, known).expanded, form.unit),
+            dominant=known.dominant[0] if known and known.dominant else None,
+            dominant_text="" if sure or form.shown != "number" else self.dominant_text(cast(Known, known)),
+            shares=known.shares if known else {},
+            verdict=self.verdict(form.name),
+        )
+
+    def known(self, name: str) -> Known | None:
+        if self.slopes is None or not any(self.given.half_widths.values()):
+            return None
+        return combined(cast(Slope, self.slopes.get(name) or {}), self.given.half_widths)
+
+    def dominant_text(self, known: Known) -> str:
+        if known.dominant is None:
+            return ""
+        key, share = known.dominant
+        name, _, row = key.partition("[")
+        label = next(form.label for form in self.compiled.inputs if form.name == name)
+        where = f", row {row.rstrip(']')}" if row else ""
+        return f"mostly from {label[:1].lower()}{label[1:]}{where} ({rounded(100 * share, 2)} %)"
+
+    def verdict(self, name: str) -> Verdict | None:
+        """The first band that holds; said to be doubtful where the uncertainty spans a limit on the way to it."""
+        edges: list[str] = []
+        for band in self.compiled.verdicts.get(name, ()):
+            edges += band.edges
+            if band.when is None or holds(band.when, self.values):
+                across = any(self.spans(edge) for edge in edges)
+                return Verdict(band.mark, self.says(band) + (f" {ACROSS}" if across else ""), across)
+        return None
+
+    def spans(self, edge: str) -> bool:
+        known = self.known(edge)
+        return known is not None and abs(cast(float, self.values[edge])) < known.expanded
+
+    def says(self, band: BandForm) -> str:
+        return "".join(part if isinstance(part, str) else self.said(*part) for part in band.says)
+
+    def said(self, name: str, unit: str = "") -> str:
+        """The value of a name in words: an option's label, a result as its page shows it, else with a fitting prefix."""
+        form = next((form for form in self.compiled.inputs if form.name == name), None)
+        if form is not None and form.options:
+            return option_of(form, self.given.texts[name]).label
+        result = next((result for result in self.compiled.results if result.name == name), None)
+        value = self.values[name]
+        if result is not None and not unit:
+            return "; ".join(result_text(result, item) for item in value) if isinstance(value, list) else result_text(result, value)
+        show = self.compiled.shows[name]
+        items = value if isinstance(value, list) else [value]
+        return "; ".join(_value_text(item, unit or show.unit, show.digits) for item in items)
+
+    def put(self, token: Put) -> str:
+        """A value in a line of working, in brackets where it would be misread without."""
+        text = self.said(token.name)
+        return f"({text})" if token.fenced or text.startswith("-") else text
+
+    def working(self) -> list[str]:
+        """Each formula, then with its numbers, then what it comes to; to be copied onto a ticket."""
+        lines = []
+        for line in self.compiled.formulas:
+            symbols = "".join(words_of(t.name) if isinstance(t, Put) else t for t in line.tokens)
+            numbers = "".join(self.put(t) if isinstance(t, Put) else t for t in line.tokens)
+            end = self.said(line.name)
+            if line.equation:
+                lines.append(f"{line.label} is where {symbols}: {end}")
+            elif numbers == symbols or isinstance(self.values[line.name], list):
+                lines.append(f"{line.label} = {symbols} = {end}")
+            else:
+                lines.append(f"{line.label} = {symbols} = {numbers} = {end}")
+        return lines
+
+
+def result_text(form: ResultForm, value: float) -> str:
+    """One value as its result shows it: a number and unit, a word, or a marking."""
+    if form.shown == "word":
+        index = round(value)
+        return form.words[index] if 0 <= index < len(form.words) else "\u2014"
+    if form.shown == "letters":
+        return letters(value, form.unit)
+    if form.shown == "digits":
+        return digits(value, form.unit)
+    return shown(value, form.unit, form.digits)
+
+
+def spread_text(expanded: float, unit: str) -> str:
+    """``± 0.2 W``: two figures, in the result's unit."""
+    return "\u00b1 " + shown(expanded + UNITS[unit].offset, unit, 2)
+
+
+def _value_text(value: float, unit: str, figures: int) -> str:
+    if unit.startswith("~"):
+        return engineering(value, unit[1:], figures)
+    return shown(value, unit, figures)
+
