@@ -17,7 +17,7 @@ from benchlore.reckoning.constants import BadPath, Shelves, options_of
 from benchlore.reckoning.forms import ResultForm, items_of
 from benchlore.reckoning.markings import read_digits, read_letters
 from benchlore.reckoning.outcome import Outcome
-from benchlore.units import UNITS
+from benchlore.units import DIMENSIONS, UNITS
 
 USUAL_NEARNESS = 0.001
 
@@ -41,7 +41,7 @@ def check_defaults(entry: Calculator, compiled: Compiled) -> list[Problem]:
     problems = []
     for name, sentence in compiled.evaluate({}).problems.items():
         path = f"inputs.{name}.default" if name else "inputs"
-        problems.append(Problem(entry.place(path), path, f"the default does not work: {sentence}", "give a default that does"))
+        problems.append(Problem(entry.place(path), path, f"the default does not work: {sentence.rstrip('.')}", "give a default that does"))
     return problems
 
 
@@ -53,7 +53,7 @@ def check_worked(entry: Calculator, compiled: Compiled) -> list[Problem]:
         outcome = compiled.evaluate(worked.given)
         for name, sentence in outcome.problems.items():
             at = f"{path}.given.{name}" if name else path
-            problems.append(Problem(entry.place(at), at, f"the example does not run: {sentence}", "correct the example or the sum"))
+            problems.append(Problem(entry.place(at), at, f"the example does not run: {sentence.rstrip('.')}", "correct the example or the sum"))
         if not outcome.problems:
             for name in worked.gives:
                 problems += _compared(entry, compiled, outcome, worked, name, f"{path}.gives.{name}")
@@ -85,8 +85,6 @@ def _unit(compiled: Compiled, name: str) -> str:
     unit = compiled.shows[name].unit
     if not unit.startswith("~"):
         return unit
-    from benchlore.units import DIMENSIONS
-
     return DIMENSIONS[unit[1:]].base
 
 

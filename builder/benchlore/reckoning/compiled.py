@@ -11,9 +11,9 @@ from benchlore.reckoning.algebra import Node
 from benchlore.reckoning.forms import Given, InputForm, Option, ResultForm, read_inputs
 from benchlore.reckoning.functions import Impossible
 from benchlore.reckoning.outcome import Outcome, answered, refused
-from benchlore.reckoning.printing import Put, Token
 from benchlore.reckoning.running import Failed, Slopes, Values, run, slopes_of
 from benchlore.reckoning.steps import Step, node_data, node_of, step_data, step_of
+from benchlore.reckoning.telling import Fork, Put, Token
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,7 @@ class Compiled:
             },
             "shows": {name: [show.unit, show.digits, show.label] for name, show in self.shows.items()},
             "formulas": [
-                [line.name, line.label, line.equation, [[t.name, t.fenced] if isinstance(t, Put) else t for t in line.tokens], line.symbols, line.numbers]
+                [line.name, line.label, line.equation, [token_data(t) for t in line.tokens], line.symbols, line.numbers]
                 for line in self.formulas
             ],
             "cautions": [list(caution) for caution in self.cautions],
@@ -129,7 +129,7 @@ class Compiled:
             verdicts={name: tuple(_band(*band) for band in bands) for name, bands in data["verdicts"].items()},
             shows={name: Show(*show) for name, show in data["shows"].items()},
             formulas=tuple(
-                Line(name, label, equation, tuple(Put(t[0], t[1]) if isinstance(t, list) else t for t in line), symbols, numbers)
+                Line(name, label, equation, tuple(_token(t) for t in line), symbols, numbers)
                 for name, label, equation, line, symbols, numbers in data["formulas"]
             ),
             cautions=tuple((hazard, words) for hazard, words in data["cautions"]),
@@ -138,6 +138,25 @@ class Compiled:
 
 def _band(when: Any, edges: list[str], says: list[Any], mark: str) -> BandForm:
     return BandForm(None if when is None else node_of(when), tuple(edges), tuple((s[0], s[1]) if isinstance(s, list) else s for s in says), mark)
+
+
+def token_data(token: Token) -> Any:
+    """A token as JSON: text, ``[name, fenced]``, or ``{test, said, yes, no}``."""
+    if isinstance(token, Put):
+        return [token.name, token.fenced]
+    if isinstance(token, Fork):
+        arms = {"said": token.said, "yes": token.yes, "no": token.no}
+        return {"test": node_data(token.test), **{key: [token_data(t) for t in arm] for key, arm in arms.items()}}
+    return token
+
+
+def _token(data: Any) -> Token:
+    if isinstance(data, list):
+        return Put(data[0], data[1])
+    if isinstance(data, dict):
+        said, yes, no = (tuple(_token(t) for t in data[key]) for key in ("said", "yes", "no"))
+        return Fork(node_of(data["test"]), said, yes, no)
+    return str(data)
 
 
 def failed_words(compiled: Compiled, failed: Failed) -> str:

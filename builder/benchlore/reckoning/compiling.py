@@ -32,9 +32,9 @@ from benchlore.reckoning.constants import BadPath, Shelves, options_of
 from benchlore.reckoning.dimensions import ANY, Kind, Prover, kind_of, named, said, same
 from benchlore.reckoning.forms import MOST_ROWS, InputForm, Option, ResultForm
 from benchlore.reckoning.planning import Circle, Planner, Unknown
-from benchlore.reckoning.printing import mathml, tokens, words_of
 from benchlore.reckoning.sloping import with_slopes
 from benchlore.reckoning.steps import Step
+from benchlore.reckoning.telling import displayed, in_sentence, mathml, tokens, words_of
 from benchlore.reckoning.uncertainty import read_tolerance
 from benchlore.units import DIMENSIONS, UNITS
 
@@ -381,21 +381,25 @@ class Compiler:
             dimension = UNITS[source.unit].dimension
             shows[name] = Show(f"~{dimension}" if dimension in PREFIXED else source.unit, 6, words_of(name))
         for unknown in self.entry.solve:
-            shows[unknown.unknown] = Show(unknown.unit, 4, words_of(unknown.unknown))
+            dimension = UNITS[unknown.unit].dimension
+            shows[unknown.unknown] = Show(f"~{dimension}" if dimension in PREFIXED else unknown.unit, 4, words_of(unknown.unknown))
         for name, result in self.entry.results.items():
-            shows[name] = Show(result.unit, result.digits or 4, result.label[:1].lower() + result.label[1:])
+            shows[name] = Show(result.unit, result.digits or 4, in_sentence(result.label))
         return shows
 
     def lines(self) -> tuple[Line, ...]:
         """The working: what each line says, in the order in which it is done."""
         lines = []
+        choices = {name: tuple(source.choices.values()) for name, source in self.entry.inputs.items() if source.kind == "choice"}
         order = [*self.entry.let, *(s.unknown for s in self.entry.solve), *self.entry.results]
         for name in dict.fromkeys(order):
             label = self.entry.results[name].label if name in self.entry.results else words_of(name)
             unknown = self.unknowns.get(name)
             node = Call("==", (unknown.left, unknown.right)) if unknown else self.formulas.get(name)
             if node is not None and not isinstance(node, Name):
-                lines.append(Line(name, label, unknown is not None, tuple(tokens(node)), _markup(node, label, unknown is not None, False), _markup(node, label, unknown is not None, True)))
+                shown = displayed(node, choices)
+                markup = [_markup(shown, label, unknown is not None, numbers) for numbers in (False, True)]
+                lines.append(Line(name, label, unknown is not None, tuple(tokens(node, choices)), markup[0], markup[1]))
         return tuple(lines)
 
 

@@ -17,7 +17,7 @@ from benchlore.reckoning.forms import Option
 COPPER = 1.7241e-8  # ohm m at 20 degC, the international annealed copper standard (IEC 60028)
 GAUGES = tuple(range(8, 31))
 WIRE_DIMENSIONS: Mapping[str, str] = {"diameter": "length", "area": "area", "ohms_per_metre": "resistance per length"}
-_PART = re.compile(r"([a-z_]+)(?:\[([^\[\]]{1,60})\])?")
+_PART = re.compile(r"([a-z_][a-z0-9_]*)(?:\[([^\[\]]{1,60})\])?")
 
 
 class Shelves(Protocol):

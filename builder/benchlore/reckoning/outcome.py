@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any, cast
 from benchlore.quantity import engineering, rounded, shown
 from benchlore.reckoning.forms import Given, ResultForm, option_of
 from benchlore.reckoning.markings import digits, letters
-from benchlore.reckoning.printing import Put, words_of
 from benchlore.reckoning.running import Slope, Slopes, Value, Values, holds
+from benchlore.reckoning.telling import Fork, Token, in_sentence, plain
 from benchlore.reckoning.uncertainty import Known, combined
 from benchlore.units import DIMENSIONS, UNITS
 
@@ -155,7 +155,7 @@ class Speaker:
         name, _, row = key.partition("[")
         label = next(form.label for form in self.compiled.inputs if form.name == name)
         where = f", row {row.rstrip(']')}" if row else ""
-        return f"mostly from {label[:1].lower()}{label[1:]}{where} ({rounded(100 * share, 2)} %)"
+        return f"mostly from {in_sentence(label)}{where} ({rounded(100 * share, 2)} %)"
 
     def verdict(self, name: str) -> Verdict | None:
         """The first band that holds; said to be doubtful where the uncertainty spans a limit on the way to it."""
@@ -187,8 +187,12 @@ class Speaker:
         items = value if isinstance(value, list) else [value]
         return "; ".join(_value_text(item, unit or show.unit, show.digits) for item in items)
 
-    def put(self, token: Put) -> str:
-        """A value in a line of working, in brackets where it would be misread without."""
+    def put(self, token: Token) -> str:
+        """A token with its numbers: a value in brackets where it would be misread without, a fork by the arm that holds."""
+        if isinstance(token, str):
+            return token
+        if isinstance(token, Fork):
+            return "".join(self.put(t) for t in (token.yes if holds(token.test, self.values) else token.no))
         text = self.said(token.name)
         return f"({text})" if token.fenced or text.startswith("-") else text
 
@@ -196,12 +200,12 @@ class Speaker:
         """Each formula, then with its numbers, then what it comes to; to be copied onto a ticket."""
         lines = []
         for line in self.compiled.formulas:
-            symbols = "".join(words_of(t.name) if isinstance(t, Put) else t for t in line.tokens)
-            numbers = "".join(self.put(t) if isinstance(t, Put) else t for t in line.tokens)
+            symbols = plain(line.tokens)
+            numbers = "".join(self.put(t) for t in line.tokens)
             end = self.said(line.name)
             if line.equation:
                 lines.append(f"{line.label} is where {symbols}: {end}")
-            elif numbers == symbols or isinstance(self.values[line.name], list):
+            elif numbers in (symbols, end) or isinstance(self.values[line.name], list):
                 lines.append(f"{line.label} = {symbols} = {end}")
             else:
                 lines.append(f"{line.label} = {symbols} = {numbers} = {end}")
