@@ -30,15 +30,3 @@ def dressed(text: str) -> str:
     text = _MINUS.sub("\u2212", text)
     joiner = " to " if "\u2212" in text else "\u2013"
     return _JOIN.sub("\u00a0", _RANGE.sub(joiner, text))
-
-
-def rounded(value: float, unit: str, digits: int = 3) -> str:
-    """A worked-out value with ``digits`` significant figures, at least to the unit."""
-    if value == 0:
-        return f"0\u00a0{unit}"
-    places = max(0, digits - 1 - _exponent(value))
-    return f"{value:.{places}f}\u00a0{unit}".replace("-", "\u2212")
-
-
-def _exponent(value: float) -> int:
-    return int(f"{abs(value):e}".split("e")[1])

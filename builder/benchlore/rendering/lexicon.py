@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -98,7 +99,7 @@ def _reads(span: list[re.Match[str]], words: tuple[str, ...]) -> bool:
 
 
 def _parted_by_blanks(span: list[re.Match[str]], text: str) -> bool:
-    return all(text[a.end() : b.start()].isspace() for a, b in zip(span, span[1:], strict=False))
+    return all(text[a.end() : b.start()].isspace() for a, b in itertools.pairwise(span))
 
 
 def _is_figure(word: re.Match[str], text: str) -> bool:

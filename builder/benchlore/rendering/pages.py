@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
 
-from benchlore.addresses import LISTED, PLURALS, closing_of, page_of, relative
+from benchlore.addresses import LISTED, PLURALS, closing_of, page_of
 from benchlore.linking.library import Library
+from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering import shipped
 from benchlore.rendering.prose import Scribe, scribe
 from benchlore.rendering.views import lists
@@ -27,9 +28,6 @@ from benchlore.rendering.views.shop import safety_page, shop_page
 from benchlore.rendering.views.stage import stage_page
 from benchlore.rendering.views.symptom import symptom_page
 from benchlore.rendering.views.tube import tube_page
-
-if TYPE_CHECKING:
-    from benchlore.reckoning.compiled import Compiled
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; form-action 'none'; "
@@ -105,7 +103,9 @@ def plans(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Plan]:
         for id, entry in library.entries.get(kind, {}).items():
             yield _plan(page_of(kind, id), (kind, id), view, entry)
     for id, calculator in library.calculators.items():
-        yield Plan(page_of("calculator", id), (("calculator", id),), _bound(calculator_page, calculator, compiled.get(id)))
+        yield Plan(
+            page_of("calculator", id), (("calculator", id),), _bound(calculator_page, calculator, compiled.get(id))
+        )
     for family in library.families.values():
         yield _plan(closing_of(family.id), ("family", family.id), closing_page, family)
     for path, kind, list_view in _LIST_PAGES:
@@ -166,7 +166,11 @@ def frame(here: Here, page: PageView, plan: Plan) -> Frame:
         sheets=tuple(here.to(sheet) for sheet in shipped.SHEETS),
         scripts=tuple(here.to(script) for script in shipped.scripts_of(page.kind, plan.path)),
         nav=tuple(_ways(here, _WAYS, page.kind)),
-        foot=(*_ways(here, KIND_WORDS, page.kind), Link("Safety", here.to("safety.html")), Link("Fields of entries", here.to("fields.html"))),
+        foot=(
+            *_ways(here, KIND_WORDS, page.kind),
+            Link("Safety", here.to("safety.html")),
+            Link("Fields of entries", here.to("fields.html")),
+        ),
     )
 
 

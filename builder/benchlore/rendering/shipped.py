@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from benchlore.reckoning.compiled import Compiled
+from benchlore.reckoning.compiled import Compiled
 
 FOLDER = Path(__file__).parent / "assets"
 SHEETS = ("assets/css/tokens.css", "assets/css/base.css", "assets/css/parts.css", "assets/css/print.css")

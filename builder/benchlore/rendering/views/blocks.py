@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Protocol
 
 from markupsafe import Markup
+
+NOTHING = Markup()
+"""No words at all; a template leaves the place out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +17,7 @@ class Link:
 
     words: str
     url: str
-    note: Markup = Markup()
+    note: Markup = NOTHING
     tag: str = ""
 
 
@@ -62,10 +65,10 @@ class Step:
     live: bool = False
     must: bool = False
     hazard: str = ""
-    warning: Markup = Markup()
-    why: Markup = Markup()
-    tears: Markup = Markup()
-    expect: Markup = Markup()
+    warning: Markup = NOTHING
+    why: Markup = NOTHING
+    tears: Markup = NOTHING
+    expect: Markup = NOTHING
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,13 +113,16 @@ class Bar:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table; ``look`` is plain (scrolls in its own box) or stack (each row a card on a narrow screen)."""
+    """A table; ``look`` is plain (scrolls in its own box) or stack (each row a card on a narrow screen).
+
+    The caption is for those who listen, unless ``titled`` shows it to all."""
 
     template: ClassVar[str] = "blocks/table.html"
     caption: str
     head: tuple[Cell, ...]
     rows: tuple[Row, ...]
     look: str = "plain"
+    titled: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +131,7 @@ class Fact:
 
     label: str
     html: Markup
-    note: Markup = Markup()
+    note: Markup = NOTHING
     anchor: str = ""
 
 
@@ -199,8 +205,8 @@ class Check:
     live: bool
     passes: Markup
     fails: Markup
-    how: Markup = Markup()
-    caution: Markup = Markup()
+    how: Markup = NOTHING
+    caution: Markup = NOTHING
     tools: str = ""
     trust: str = ""
     after: tuple[Link, ...] = ()
@@ -228,6 +234,7 @@ class IdleScale:
     aim: Bar
     aim_label: str
     limit: str
+    over: str
     limit_label: str
     ticks: tuple[tuple[str, str], ...]
 
@@ -250,15 +257,17 @@ class Heading:
     anchor: str = ""
 
 
-Block = Prose | Bullets | Steps | Table | Facts | Cautions | Links | Cards | Checks | IdleScale | Drawing | Heading
+class Block(Protocol):
+    """Anything with a template that shows it."""
+
+    template: ClassVar[str]
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A part of a page with a heading and an anchor of its own; ``others`` are further anchors of the same place."""
+    """A part of a page with a heading and an anchor of its own."""
 
     anchor: str
     heading: str
     blocks: tuple[Block, ...]
     lede: str = ""
-    others: tuple[str, ...] = ()

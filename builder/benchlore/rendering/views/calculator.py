@@ -3,122 +3,46 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from collections.abc import Sequence
 
 from markupsafe import Markup, escape
 
 from benchlore.entries.calculator import Calculator, Worked
+from benchlore.quantity import shown as figure
+from benchlore.reckoning.compiled import Compiled
+from benchlore.reckoning.forms import InputForm, ResultForm, items_of
+from benchlore.reckoning.outcome import Outcome
 from benchlore.rendering.figures import dressed
+from benchlore.rendering.views.blocks import Block, Bullets, Cell, Item, Prose, Row, Section, Table
+from benchlore.rendering.views.form import (
+    CellView,
+    ColumnView,
+    FieldView,
+    Form,
+    FormTable,
+    FormulaView,
+    Option,
+    ResultView,
+    Working,
+)
 from benchlore.rendering.views.outward import shop_links
-from benchlore.rendering.views.blocks import Block, Bullets, Cell, Item, Row, Section, Table
-from benchlore.rendering.views.page import Here, PageView, byline, kicker, section, sections, source_html, sources_section
+from benchlore.rendering.views.page import (
+    Here,
+    PageView,
+    byline,
+    kicker,
+    section,
+    sections,
+    source_html,
+    sources_section,
+)
 from benchlore.rendering.views.parts import cells
+from benchlore.units import symbol
 
-if TYPE_CHECKING:
-    from benchlore.reckoning.compiled import Compiled, InputForm, ResultForm
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """One choice of a field."""
-
-    value: str
-    label: str
-    chosen: bool
-
-
-@dataclass(frozen=True, slots=True)
-class FieldView:
-    """One field of the form."""
-
-    name: str
-    id: str
-    label: str
-    unit: str
-    value: str
-    limits: str
-    help: Markup
-    options: tuple[Option, ...]
-    tolerance: str
-
-
-@dataclass(frozen=True, slots=True)
-class ColumnView:
-    """One column of a table of repeated fields; ``result`` columns are worked out."""
-
-    name: str
-    label: str
-    unit: str
-    result: bool
-
-
-@dataclass(frozen=True, slots=True)
-class CellView:
-    """One cell of such a table."""
-
-    name: str
-    id: str
-    label: str
-    text: str
-    result: bool
-
-
-@dataclass(frozen=True, slots=True)
-class FormTable:
-    """Repeated fields: a row for each speaker, part or filter section."""
-
-    name: str
-    least: int
-    most: int
-    columns: tuple[ColumnView, ...]
-    rows: tuple[tuple[CellView, ...], ...]
-    error_of: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ResultView:
-    """One result, with what it is for the default figures."""
-
-    name: str
-    label: str
-    help: Markup
-    text: str
-    si: str
-    uncertainty: str
-    dominant: str
-    mark: str
-    verdict: str
-    scalar: bool
-
-
-@dataclass(frozen=True, slots=True)
-class FormulaView:
-    """One line of the working: as written, and with the figures put in."""
-
-    label: str
-    symbols: Markup
-    numbers: Markup
-
-
-@dataclass(frozen=True, slots=True)
-class Form:
-    """The live part of the page."""
-
-    template: ClassVar[str] = "blocks/form.html"
-    id: str
-    fields: tuple[FieldView, ...]
-    tables: tuple[FormTable, ...]
-    tolerances: tuple[FieldView, ...]
-    results: tuple[ResultView, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Working:
-    """The formulas, with figures put in."""
-
-    template: ClassVar[str] = "blocks/working.html"
-    items: tuple[FormulaView, ...]
+HOW_TYPED = Markup(
+    "<p>Type figures as the trade writes them: <code>4k7</code>, <code>68k</code>, <code>0.022u</code>, <code>32 mA</code>, <code>-38 V</code>. "
+    "A plain number is read in the unit beside the field.</p>"
+)
 
 
 def calculator_page(here: Here, calculator: Calculator, compiled: Compiled | None) -> PageView:
@@ -136,7 +60,13 @@ def calculator_page(here: Here, calculator: Calculator, compiled: Compiled | Non
         sections=sections(
             _live(here, calculator, compiled) if compiled else _still(here, calculator),
             _working(compiled) if compiled else None,
-            section(Calculator, "worked", "Proven against", *_worked(here, calculator), lede="Worked examples from outside, run at every build."),
+            section(
+                Calculator,
+                "worked",
+                "Proven against",
+                *_worked(here, calculator),
+                lede="Worked examples from outside, run at every build.",
+            ),
             _used_by(here, calculator),
             section(Calculator, "see", "Related sums", here.link_list("see", "calculator", calculator.see)),
             sources_section(here, calculator),
@@ -151,80 +81,75 @@ def _live(here: Here, calculator: Calculator, compiled: Compiled) -> Section:
     form = Form(
         id=calculator.id,
         fields=tuple(_field(here, f) for f in single),
-        tables=_tables(compiled),
+        tables=_tables(compiled, outcome),
         tolerances=tuple(_field(here, f) for f in compiled.inputs if f.tolerance),
-        results=tuple(_result(here, r, outcome) for r in compiled.results),
+        results=tuple(_result(here, r, outcome) for r in compiled.results if not (r.is_list and r.table)),
     )
-    return Section("inputs", "Reckon", (form,), others=("results",))  # type: ignore[arg-type]
+    return Section("inputs", "Reckon", (Prose(HOW_TYPED), form))
 
 
 def _field(here: Here, form: InputForm) -> FieldView:
     limits = [w for w in (f"usual {dressed(form.usual)}" if form.usual else "", _hard(form)) if w]
     return FieldView(
         name=form.name,
-        id=f"in-{form.name}",
+        id=f"inputs-{form.name}",
         label=form.label,
-        unit=_unit(form.unit),
-        value=form.default or "",
+        unit=symbol(form.unit),
+        value=form.default,
         limits="; ".join(limits),
         help=here.pen.line(form.help),
-        options=tuple(Option(value, label, value == form.default) for value, label in form.options),
+        options=tuple(Option(o.value, o.label, o.value == form.default) for o in form.options),
         tolerance=form.tolerance or "",
     )
 
 
 def _hard(form: InputForm) -> str:
-    if form.least and form.most:
-        return f"{dressed(form.least)} to {dressed(form.most)}"
-    return f"at least {dressed(form.least)}" if form.least else (f"at most {dressed(form.most)}" if form.most else "")
+    """The hard limits in words, where the field takes a number."""
+    if form.options or (form.least is None and form.most is None):
+        return ""
+    least = figure(form.least, form.unit) if form.least is not None else ""
+    most = figure(form.most, form.unit) if form.most is not None else ""
+    return f"{least} to {most}" if least and most else (f"at least {least}" if least else f"at most {most}")
 
 
-def _unit(unit: str) -> str:
-    return "" if unit == "1" else dressed(f"1 {unit}").removeprefix("1\u00a0")
-
-
-def _tables(compiled: Compiled) -> tuple[FormTable, ...]:
+def _tables(compiled: Compiled, outcome: Outcome) -> tuple[FormTable, ...]:
     names = dict.fromkeys(f.table or f.name for f in compiled.inputs if f.kind == "list")
-    return tuple(_table(compiled, name) for name in names)
+    return tuple(_table(compiled, outcome, name) for name in names)
 
 
-def _table(compiled: Compiled, table: str) -> FormTable:
+def _table(compiled: Compiled, outcome: Outcome, table: str) -> FormTable:
+    """Lists of the same table side by side, with the results that belong to their rows."""
     inputs = [f for f in compiled.inputs if f.kind == "list" and (f.table or f.name) == table]
     results = [r for r in compiled.results if r.is_list and r.table == table]
-    outcome = compiled.evaluate({})
+    texts: dict[str, Sequence[str]] = {f.name: items_of(f.default) for f in inputs}
+    texts |= {r.name: outcome.results[r.name].items for r in results if r.name in outcome.results}
     columns = [
-        *(ColumnView(f.name, f.label, _unit(f.unit), False) for f in inputs),
-        *(ColumnView(r.name, r.label, _unit(r.unit), True) for r in results),
+        *(ColumnView(f.name, f.label, symbol(f.unit), False) for f in inputs),
+        *(ColumnView(r.name, r.label, symbol(r.unit), True) for r in results),
     ]
-    texts = {f.name: _items(f.default or "") for f in inputs}
-    texts |= {r.name: _items(outcome.results[r.name].text) for r in results if r.name in outcome.results}
-    count = max((len(texts[f.name]) for f in inputs), default=1)
-    rows = tuple(
-        tuple(
-            CellView(c.name, f"in-{c.name}-{n}", f"{c.label}, row {n}", texts.get(c.name, [])[n - 1 : n][0] if len(texts.get(c.name, [])) >= n else "", c.result)
-            for c in columns
-        )
-        for n in range(1, count + 1)
+    count = max(len(texts[f.name]) for f in inputs)
+    rows = tuple(tuple(_cell(c, n, texts.get(c.name, ())) for c in columns) for n in range(count))
+    return FormTable(
+        table, inputs[0].least_rows, inputs[0].most_rows, tuple(columns), rows, tuple(f.name for f in inputs)
     )
-    first = inputs[0]
-    return FormTable(table, first.least_rows, first.most_rows, tuple(columns), rows, tuple(f.name for f in inputs))
 
 
-def _items(text: str) -> list[str]:
-    return [item.strip() for item in text.replace(", ", "; ").split(";") if item.strip()]
+def _cell(column: ColumnView, row: int, texts: Sequence[str]) -> CellView:
+    text = texts[row] if row < len(texts) else ""
+    return CellView(column.name, f"{column.label}, row {row + 1}", text, column.result)
 
 
-def _result(here: Here, form: ResultForm, outcome: object) -> ResultView:
-    value = getattr(outcome, "results", {}).get(form.name)
-    verdict = value.verdict if value else None
+def _result(here: Here, form: ResultForm, outcome: Outcome) -> ResultView:
+    value = outcome.results[form.name]
+    verdict = value.verdict
     return ResultView(
         name=form.name,
         label=form.label,
         help=here.pen.line(form.help),
-        text=value.text if value else "",
-        si=json.dumps(list(value.value) if isinstance(value.value, tuple) else value.value) if value else "",
-        uncertainty=(value.uncertainty_text or "") if value else "",
-        dominant=(value.dominant or "") if value else "",
+        text=value.text,
+        si=json.dumps(value.value, allow_nan=False),
+        uncertainty=value.uncertainty_text,
+        dominant=value.dominant_text,
         mark=verdict.mark if verdict else "",
         verdict=verdict.words if verdict else "",
         scalar=not form.is_list,
@@ -233,20 +158,31 @@ def _result(here: Here, form: ResultForm, outcome: object) -> ResultView:
 
 def _working(compiled: Compiled) -> Section:
     lines = tuple(FormulaView(f.label, Markup(f.symbols), Markup(f.numbers)) for f in compiled.formulas)
-    return Section("let", "Working", (Working(lines),), others=("solve",))  # type: ignore[arg-type]
+    return Section("working", "Working", (Working(lines),))
 
 
 def _still(here: Here, calculator: Calculator) -> Section:
     """Inputs and formulas as they are written, for a build without the engine."""
     inputs = tuple(
-        Row(Cell(escape(f.label)), cells(name, f.default or "", f.unit), f"inputs-{name}") for name, f in calculator.inputs.items()
+        Row(Cell(escape(f.label)), cells(name, f.default or "", f.unit), f"inputs-{name}")
+        for name, f in calculator.inputs.items()
     )
-    results = tuple(Row(Cell(escape(r.label)), (Cell(Markup("<code>{}</code>").format(r.gives)),), f"results-{name}") for name, r in calculator.results.items())
-    lets = tuple(Row(Cell(Markup("<code>{}</code>").format(name)), (Cell(Markup("<code>{}</code>").format(algebra)),), f"let-{name}") for name, algebra in calculator.let.items())
+    results = tuple(
+        Row(Cell(escape(r.label)), (Cell(Markup("<code>{}</code>").format(r.gives)),), f"results-{name}")
+        for name, r in calculator.results.items()
+    )
+    lets = tuple(
+        Row(
+            Cell(Markup("<code>{}</code>").format(name)),
+            (Cell(Markup("<code>{}</code>").format(algebra)),),
+            f"let-{name}",
+        )
+        for name, algebra in calculator.let.items()
+    )
     tables: list[Block] = [Table("What goes in", cells("Input", "Name", "Usual", "Unit"), inputs)]
     if lets:
         tables.append(Table("On the way", cells("Name", "Algebra"), lets))
-    return Section("inputs", "The sum", (*tables, Table("What comes out", cells("Result", "Algebra"), results)), others=("results",))
+    return Section("inputs", "The sum", (*tables, Table("What comes out", cells("Result", "Algebra"), results)))
 
 
 def _worked(here: Here, calculator: Calculator) -> tuple[Block, ...]:
@@ -256,10 +192,16 @@ def _worked(here: Here, calculator: Calculator) -> tuple[Block, ...]:
 
 def _worked_row(here: Here, calculator: Calculator, number: int, worked: Worked) -> Row:
     given = Markup("; ").join(escape(f"{_label(calculator, n)} {dressed(v)}") for n, v in worked.given.items())
-    gives = Markup("; ").join(Markup("{} <b>{}</b>").format(_label(calculator, n), dressed(v)) for n, v in worked.gives.items())
+    gives = Markup("; ").join(
+        Markup("{} <b>{}</b>").format(_label(calculator, n), dressed(v)) for n, v in worked.gives.items()
+    )
     sources = Markup("; ").join(source_html(here, s) for s in worked.sources)
     note = Markup('<span class="under">{}</span>').format(here.pen.line(worked.note)) if worked.note else Markup()
-    return Row(Cell(given), (Cell(gives), Cell(escape(dressed(worked.within or "0.1 %"))), Cell(sources + note)), f"worked-{number}")
+    return Row(
+        Cell(given),
+        (Cell(gives), Cell(escape(dressed(worked.within or "0.1 %"))), Cell(sources + note)),
+        f"worked-{number}",
+    )
 
 
 def _label(calculator: Calculator, name: str) -> str:

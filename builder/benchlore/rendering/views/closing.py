@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from markupsafe import Markup, escape
 
 from benchlore.entries.family import Family, Hardware
-from benchlore.rendering.figures import rounded, shown
+from benchlore.quantity import shown as figure
+from benchlore.rendering.figures import shown
 from benchlore.rendering.views.blocks import Link
+from benchlore.rendering.views.family import ORDERS
 from benchlore.rendering.views.idle import limit_words
 from benchlore.rendering.views.page import Here, PageView
 
@@ -66,7 +68,11 @@ class ClosingList:
 def closing_page(here: Here, family: Family) -> PageView:
     """The closing-up list of a family."""
     library = here.library
-    links = [here.link("procedure", id) for id in ("closing-up", "idle-measuring", "earth-and-insulation") if library.get("procedure", id)]
+    links = [
+        here.link("procedure", id)
+        for id in ("closing-up", "idle-measuring", "earth-and-insulation")
+        if library.get("procedure", id)
+    ]
     return PageView(
         path=here.path,
         title=f"Closing up: {family.title}",
@@ -75,9 +81,9 @@ def closing_page(here: Here, family: Family) -> PageView:
         actions=tuple(links),
         template="closing.html",
         extra=ClosingList(
-            caution=Markup("Readings are taken live: {} on the plates. One hand, insulated probes; power off and proved dead before anything is touched.").format(
-                shown(family.idle.plate_volts)
-            ),
+            caution=Markup(
+                "Readings are taken live: {} on the plates. One hand, insulated probes; power off and proved dead before anything is touched."
+            ).format(shown(family.idle.plate_volts)),
             head=_head(),
             groups=tuple(g for g in _groups(here, family) if g.ticks),
             readings=(_supply(here, family), _idle(here, family), _safety(here, family)),
@@ -96,23 +102,43 @@ def _groups(here: Here, family: Family) -> tuple[TickGroup, ...]:
     dress = here.library.family_lead_dress(family.id)
     hardware = sorted(family.hardware, key=lambda h: not h.earth)
     return (
-        TickGroup("hardware", "Tight", tuple(Tick(f"hardware-{h.key}", _tight(here, h), bool(h.earth)) for h in hardware)),
         TickGroup(
-            "lead-dress", "Wires apart",
-            tuple(Tick(f"lead-dress-{p.key}", _apart(here, p.keep, p.away_from, shown(p.apart))) for p in dress if p.key in own),
+            "hardware", "Tight", tuple(Tick(f"hardware-{h.key}", _tight(here, h), bool(h.earth)) for h in hardware)
         ),
         TickGroup(
-            "lead-dress-stages", "Wires apart, as everywhere",
-            tuple(Tick(f"lead-dress-{p.key}", _apart(here, p.keep, p.away_from, shown(p.apart))) for p in dress if p.key not in own),
+            "lead-dress",
+            "Wires apart",
+            tuple(
+                Tick(f"lead-dress-{p.key}", _apart(here, p.keep, p.away_from, shown(p.apart)))
+                for p in dress
+                if p.key in own
+            ),
+        ),
+        TickGroup(
+            "lead-dress-stages",
+            "Wires apart, as everywhere",
+            tuple(
+                Tick(f"lead-dress-{p.key}", _apart(here, p.keep, p.away_from, shown(p.apart)))
+                for p in dress
+                if p.key not in own
+            ),
         ),
         TickGroup("mains", "Mains", _mains(here, family)),
-        TickGroup("closing", "Closing", tuple(Tick(f"closing-{n}", pen.line(s.do) + _minded(here, s.tears)) for n, s in enumerate(family.closing, 1))),
+        TickGroup(
+            "closing",
+            "Closing",
+            tuple(
+                Tick(f"closing-{n}", pen.line(s.do) + _minded(here, s.tears)) for n, s in enumerate(family.closing, 1)
+            ),
+        ),
     )
 
 
 def _tight(here: Here, item: Hardware) -> Markup:
-    order = f", {item.order}" if item.order else ""
-    return Markup("<b>{}</b>, {} × {}: {}{}").format(here.pen.line(item.what), item.count, here.pen.line(item.where), here.pen.line(item.how_tight), order)
+    order = f", {ORDERS[item.order]}" if item.order else ""
+    return Markup("<b>{}</b>, {} × {}: {}{}").format(
+        here.pen.line(item.what), item.count, here.pen.line(item.where), here.pen.line(item.how_tight), order
+    )
 
 
 def _apart(here: Here, keep: str, away_from: str, apart: str) -> Markup:
@@ -128,7 +154,10 @@ def _mains(here: Here, family: Family) -> tuple[Tick, ...]:
     mains, pen = family.mains, here.pen
     return (
         Tick("mains-fuse", Markup("<b>Mains fuse</b> is {}").format(pen.line(mains.fuse)), True),
-        *(Tick(f"mains-fuse-{n}", Markup("<b>Fuse</b> is {}").format(pen.line(f)), True) for n, f in enumerate(mains.other_fuses, 1)),
+        *(
+            Tick(f"mains-fuse-{n}", Markup("<b>Fuse</b> is {}").format(pen.line(f)), True)
+            for n, f in enumerate(mains.other_fuses, 1)
+        ),
         Tick("mains-earth", Markup("<b>Protective earth</b> tight and proved: {}").format(pen.line(mains.earth)), True),
     )
 
@@ -138,21 +167,41 @@ def _supply(here: Here, family: Family) -> BlankGroup:
     for node in family.supply:
         low, high = sorted((node.volts.low * (1 - node.spread.value), node.volts.high * (1 + node.spread.value)))
         what = Markup("<b>{}</b> {}").format(node.node, here.pen.line(node.title))
-        blanks.append(Blank(f"supply-{node.node.lower()}", what, f"{rounded(low, 'V')} to {rounded(high, 'V')}", "V"))
+        blanks.append(
+            Blank(f"supply-{node.node.lower()}", what, f"{figure(low, 'V', 3)} to {figure(high, 'V', 3)}", "V")
+        )
     note = escape(f"at {shown(family.mains.chart_at)} mains, no signal, warm")
-    return BlankGroup("supply", "Supply", note, (Blank("supply-mains", Markup("<b>Mains</b> now"), shown(family.mains.chart_at), "V"), *blanks))
+    return BlankGroup(
+        "supply",
+        "Supply",
+        note,
+        (Blank("supply-mains", Markup("<b>Mains</b> now"), shown(family.mains.chart_at), "V"), *blanks),
+    )
 
 
 def _idle(here: Here, family: Family) -> BlankGroup:
     idle = family.idle
-    note = Markup("aim {} of {}; after ten minutes").format(shown(idle.aim), limit_words(here.library.tubes.get(idle.tube)))
+    note = Markup("aim {} of {}; after ten minutes").format(
+        shown(idle.aim), limit_words(here.library.tubes.get(idle.tube))
+    )
     output = [s.position for s in family.tubes if s.type == idle.tube][: idle.tubes]
     blanks: list[Blank] = []
     for position in output or [str(n) for n in range(1, idle.tubes + 1)]:
         name = Markup("<b>{}</b> {}")
-        blanks.append(Blank(f"idle-{position.lower()}-volts", name.format(position, "plate"), shown(idle.plate_volts), "V"))
-        blanks.append(Blank(f"idle-{position.lower()}-current", name.format(position, "cathode current"), shown(idle.cathode_current), "mA"))
-        blanks.append(Blank(f"idle-{position.lower()}-share", name.format(position, "idle share"), shown(idle.aim), "%"))
+        blanks.append(
+            Blank(f"idle-{position.lower()}-volts", name.format(position, "plate"), shown(idle.plate_volts), "V")
+        )
+        blanks.append(
+            Blank(
+                f"idle-{position.lower()}-current",
+                name.format(position, "cathode current"),
+                shown(idle.cathode_current),
+                "mA",
+            )
+        )
+        blanks.append(
+            Blank(f"idle-{position.lower()}-share", name.format(position, "idle share"), shown(idle.aim), "%")
+        )
     return BlankGroup("idle", "Idle", note, tuple(blanks))
 
 
@@ -163,5 +212,7 @@ def _safety(here: Here, family: Family) -> BlankGroup:
         ("noise", "Noise, controls down", shown(family.noise), "mV"),
         ("power", "Power at clipping", shown(family.output.power), "W"),
     )
-    blanks = tuple(Blank(f"safety-{id}", Markup("<b>{}</b>").format(what), expect, unit) for id, what, expect, unit in rows)
+    blanks = tuple(
+        Blank(f"safety-{id}", Markup("<b>{}</b>").format(what), expect, unit) for id, what, expect, unit in rows
+    )
     return BlankGroup("readings", "Safety and sound", Markup("earth and insulation by your local code"), blanks)

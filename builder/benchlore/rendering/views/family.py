@@ -11,18 +11,44 @@ from benchlore.addresses import closing_of, page_of
 from benchlore.entries.family import Family, Hardware
 from benchlore.linking.library import FamilyFault
 from benchlore.rendering.figures import shown
-from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.blocks import (
-    Bar, Block, Bullets, Card, Cards, Cautions, CautionView, Cell, Fact, Facts, Heading, Item, Link, Links, Row,
-    Section, Table,
+    Bar,
+    Block,
+    Bullets,
+    Card,
+    Cards,
+    Cautions,
+    CautionView,
+    Cell,
+    Fact,
+    Facts,
+    Heading,
+    Item,
+    Link,
+    Links,
+    Row,
+    Section,
+    Table,
 )
-from benchlore.rendering.views.idle import idle_blocks
+from benchlore.rendering.views.idle import idle_blocks, mark_of
+from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.page import (
-    Here, PageView, byline, count_words, facts, kicker, often_html, section, sections, sources_section,
+    Here,
+    PageView,
+    byline,
+    count_words,
+    facts,
+    kicker,
+    often_html,
+    section,
+    sections,
+    sources_section,
 )
 from benchlore.rendering.views.parts import cells, change_cards, fault_cards, finding_links, lead_dress_cards
 from benchlore.rendering.views.steps import open_steps
 from benchlore.rendering.views.supply import mains_facts, output_facts, socket_cards, speaker_facts, supply_table
+
+ORDERS = {"crosswise": "crosswise", "starwise": "starwise", "any": "in any order", "ends last": "ends last"}
 
 
 def family_page(here: Here, family: Family) -> PageView:
@@ -44,20 +70,46 @@ def family_page(here: Here, family: Family) -> PageView:
         cautions=here.cautions(family.cautions),
         actions=_actions(here, family),
         sections=sections(
-            section(Family, "usual_needs", "What it usually needs", here.list_of("usual_needs", family.usual_needs, "ticks"), lede="To quote at intake."),
-            section(Family, "weak_points", "What goes wrong", fault_cards(here, own, revisions), *_inherited(here, inherited, revisions)),
+            section(
+                Family,
+                "usual_needs",
+                "What it usually needs",
+                here.list_of("usual_needs", family.usual_needs, "ticks"),
+                lede="To quote at intake.",
+            ),
+            section(
+                Family,
+                "weak_points",
+                "What goes wrong",
+                fault_cards(here, own, revisions),
+                *_inherited(here, inherited, revisions),
+            ),
             section(Family, "idle", "How hard it idles", *idle_blocks(here, family)),
-            section(Family, "opening", "Opening it", *_hazards(here, family), open_steps(here, "opening", family.opening)),
+            section(
+                Family, "opening", "Opening it", *_hazards(here, family), open_steps(here, "opening", family.opening)
+            ),
             section(Family, "hardware", "What works loose", hardware_table(here, family.hardware)),
             section(Family, "lead_dress", "Wires that must lie apart", _lead_dress(here, family)),
             section(Family, "supply", "Supply chart", supply_table(here, family)),
-            section(Family, "tubes", "Tubes and pins", socket_cards(here, family.tubes), lede="Volts against chassis, no signal, warm."),
+            section(
+                Family,
+                "tubes",
+                "Tubes and pins",
+                socket_cards(here, family.tubes),
+                lede="Volts against chassis, no signal, warm.",
+            ),
             section(Family, "mains", "Mains", mains_facts(here, family.mains)),
             section(Family, "output", "Output transformer and loads", output_facts(here, family)),
             section(Family, "speaker", "Speaker", speaker_facts(here, family)),
             section(Family, "how_to_tell", "How to tell it", here.list_of("how_to_tell", family.how_to_tell)),
             section(Family, "variants", "Variants and revisions", _variants(here, family)),
-            section(Family, "stages", "What it is made of", here.link_list("stages", "stage", family.stages), lede="In signal order, then supply and build."),
+            section(
+                Family,
+                "stages",
+                "What it is made of",
+                here.link_list("stages", "stage", family.stages),
+                lede="In signal order, then supply and build.",
+            ),
             section(Family, "changes", "Changes worth offering", change_cards(here, family.changes)),
             section(Family, "test_notes", "Notes for testing", here.list_of("test_notes", family.test_notes)),
             section(Family, "noise", "Noise", _noise(family)),
@@ -80,7 +132,11 @@ def _strip(here: Here, family: Family) -> tuple[Fact, ...]:
             ("Power", shown(family.output.power), ""),
             ("Output tubes", Markup("{} × {}").format(idle.tubes, here.anchor("tube", idle.tube)), ""),
             ("Bias", idle.arrangement, ""),
-            ("Idle share", shown(idle.stock_share), ""),
+            (
+                "Idle share",
+                Markup('<span class="mark mark-{}">{}</span>').format(mark_of(idle), shown(idle.stock_share)),
+                "",
+            ),
         ]
     )
 
@@ -101,9 +157,13 @@ def _hazards(here: Here, family: Family) -> tuple[Block, ...]:
     """The hazards of opening, said once before the steps."""
     safe = here.library.get("procedure", "making-safe")
     words = (
-        Markup("Prove the amp dead before a hand goes in: {}.").format(here.anchor("procedure", "making-safe", "making safe"))
+        Markup("Prove the amp dead before a hand goes in: {}.").format(
+            here.anchor("procedure", "making-safe", "making safe")
+        )
         if safe
-        else Markup("Unplug, let the charge out slowly, and prove every capacitor dead with a meter before a hand goes in.")
+        else Markup(
+            "Unplug, let the charge out slowly, and prove every capacitor dead with a meter before a hand goes in."
+        )
     )
     return (Cautions((CautionView("stored charge", words),)),)
 
@@ -118,7 +178,9 @@ def hardware_table(here: Here, hardware: tuple[Hardware, ...]) -> Table:
         name = pen.line(item.what)
         if item.earth:
             name += Markup(' <span class="chip chip-stop">carries the protective earth</span>')
-        tight = pen.line(item.how_tight) + (Markup(' <span class="chip">{}</span>').format(item.order) if item.order else Markup())
+        tight = pen.line(item.how_tight) + (
+            Markup(' <span class="chip">{}</span>').format(ORDERS[item.order]) if item.order else Markup()
+        )
         heard = Markup("<br>{}").format(pen.line(item.heard)) if item.heard else Markup()
         rows.append(
             Row(
@@ -127,7 +189,12 @@ def hardware_table(here: Here, hardware: tuple[Hardware, ...]) -> Table:
                 f"hardware-{item.key}",
             )
         )
-    return Table("What works loose, and how tight it belongs", cells("What and where", "Found loose", "Turn it with", "How tight", "Look again"), tuple(rows))
+    return Table(
+        "What works loose, and how tight it belongs",
+        cells("What and where", "Found loose", "Turn it with", "How tight", "Look again"),
+        tuple(rows),
+        "stack",
+    )
 
 
 def _lead_dress(here: Here, family: Family) -> Cards:
@@ -188,6 +255,10 @@ def _findings(here: Here, family: Family) -> Section | None:
     lede = f"{jobs}; {statistics.median(minutes):g} minutes is the middle one, {minutes[0]} to {minutes[-1]} the range."
     table = Table("Faults found on this family", cells("Fault", "Found in"), rows)
     latest = Links(finding_links(here, findings[:6], name_family=False), "Latest")
-    more = Bullets((Item(Markup('<a href="{}">All findings</a>').format(here.to(page_of("finding", "")))),)) if len(findings) > 6 else None
+    more = (
+        Bullets((Item(Markup('<a href="{}">All findings</a>').format(here.to(page_of("finding", "")))),))
+        if len(findings) > 6
+        else None
+    )
     blocks = tuple(b for b in (table if rows else None, latest, more) if b is not None)
     return Section("findings", "What this shop found", blocks, lede)

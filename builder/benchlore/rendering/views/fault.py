@@ -8,13 +8,34 @@ from benchlore.entries.fault import COMMONNESS, SHOWS, Check, Fault
 from benchlore.linking.library import FaultFamily
 from benchlore.quantity import Quantity
 from benchlore.rendering.figures import dressed
-from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.blocks import (
-    Bullets, Card, Cards, Cell, Checks, Item, Link, Links, Prose, Row, Section, Table,
+    Bullets,
+    Card,
+    Cards,
+    Cell,
+    Checks,
+    Item,
+    Link,
+    Links,
+    Prose,
+    Row,
+    Section,
+    Table,
 )
 from benchlore.rendering.views.blocks import Check as CheckView
+from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.page import (
-    Here, PageView, byline, count_words, facts, kicker, often, often_html, section, sections, sources_section,
+    Here,
+    PageView,
+    byline,
+    count_words,
+    facts,
+    kicker,
+    often,
+    often_html,
+    section,
+    sections,
+    sources_section,
 )
 from benchlore.rendering.views.parts import cells, finding_links
 
@@ -48,12 +69,24 @@ def fault_page(here: Here, fault: Fault) -> PageView:
         sections=sections(
             section(Fault, "seen", "What is seen and heard", Prose(pen.paragraphs(fault.seen))),
             section(Fault, "shows", "Symptoms it gives", _shows(here, fault)),
-            section(Fault, "checks", "How to prove it", Checks(tuple(check_view(here, fault, c) for c in fault.checks)), lede="Cheapest first."),
+            section(
+                Fault,
+                "checks",
+                "How to prove it",
+                Checks(tuple(check_view(here, fault, c) for c in fault.checks)),
+                lede="Cheapest first.",
+            ),
             section(Fault, "why", "Why it happens", Prose(pen.paragraphs(fault.why))),
             section(Fault, "fix", "How to mend it", here.list_of("fix", fault.fix, "numbered")),
             section(Fault, "parts", "Parts", _parts(here, fault)),
             section(Fault, "verify", "How to know it is mended", here.list_of("verify", fault.verify, "ticks")),
-            section(Fault, "touches", "What the mending touches", _touches(here, fault), lede="To be looked at again before closing up."),
+            section(
+                Fault,
+                "touches",
+                "What the mending touches",
+                _touches(here, fault),
+                lede="To be looked at again before closing up.",
+            ),
             section(Fault, "like", "Easily taken for it", here.link_list("like", "fault", fault.like)),
             section(Fault, "procedures", "Procedures", here.link_list("procedures", "procedure", fault.procedures)),
             section(Fault, "calculators", "Sums", here.link_list("calculators", "calculator", fault.calculators)),
@@ -99,14 +132,21 @@ def _trust(check: Check) -> str:
 def _shows(here: Here, fault: Fault) -> Table:
     ordered = sorted(fault.shows, key=lambda s: SHOWS.index(s.how_often))
     rows = tuple(
-        Row(Cell(here.anchor("symptom", s.symptom)), (Cell(often_html(s.how_often, SHOWS_SCALE)),), f"shows-{s.symptom}") for s in ordered
+        Row(
+            Cell(here.anchor("symptom", s.symptom)), (Cell(often_html(s.how_often, SHOWS_SCALE)),), f"shows-{s.symptom}"
+        )
+        for s in ordered
     )
     return Table("Symptoms of this fault", cells("Symptom", "Shows"), rows)
 
 
 def _parts(here: Here, fault: Fault) -> Table:
     rows = tuple(
-        Row(Cell(here.pen.line(p.part)), (Cell(escape(str(p.count)), "number"), Cell(here.pen.line(p.note))), f"parts-{n}")
+        Row(
+            Cell(here.pen.line(p.part)),
+            (Cell(escape(str(p.count)), "number"), Cell(here.pen.line(p.note))),
+            f"parts-{n}",
+        )
         for n, p in enumerate(fault.parts, 1)
     )
     return Table("Parts that the fix needs", cells("Part", "How many", "Mind"), rows)
@@ -136,9 +176,19 @@ def _in_family(here: Here, item: FaultFamily) -> Markup:
 
 
 def _stages(here: Here, fault: Fault) -> Section | None:
-    known = [(stage.id, f.common) for stage in here.library.stages.values() for f in stage.faults if f.fault == fault.id]
-    rows = tuple(Row(Cell(here.anchor("stage", id)), (Cell(often_html(common)),), f"stages-{id}") for id, common in known)
-    return Section("stages", "Stages known for it", (Table("Stages known for this fault", cells("Stage", "How often"), rows),)) if rows else None
+    known = [
+        (stage.id, f.common) for stage in here.library.stages.values() for f in stage.faults if f.fault == fault.id
+    ]
+    rows = tuple(
+        Row(Cell(here.anchor("stage", id)), (Cell(often_html(common)),), f"stages-{id}") for id, common in known
+    )
+    return (
+        Section(
+            "stages", "Stages known for it", (Table("Stages known for this fault", cells("Stage", "How often"), rows),)
+        )
+        if rows
+        else None
+    )
 
 
 def _findings(here: Here, fault: Fault) -> Section | None:
@@ -146,4 +196,6 @@ def _findings(here: Here, fault: Fault) -> Section | None:
     if not findings:
         return None
     links = Links(finding_links(here, findings[:8], name_family=True), "Latest")
-    return Section("findings", "Found in this shop", (links,), count_words(len(findings), "time so far.", "times so far."))
+    return Section(
+        "findings", "Found in this shop", (links,), count_words(len(findings), "time so far.", "times so far.")
+    )

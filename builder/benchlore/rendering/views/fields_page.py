@@ -8,7 +8,23 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from benchlore.entries.fields import (
-    Amount, Choice, Code, Date, Field, FieldType, Flag, Many, Part, Prose, Real, Ref, Slug, Table, Text, Whole, table_of,
+    Amount,
+    Choice,
+    Code,
+    Date,
+    Field,
+    FieldType,
+    Flag,
+    Many,
+    Part,
+    Prose,
+    Real,
+    Ref,
+    Slug,
+    Table,
+    Text,
+    Whole,
+    table_of,
 )
 from benchlore.entries.kinds import FOLDER_OF, KINDS
 from benchlore.rendering.views.blocks import Block, Cell, Heading, Row, Section
@@ -26,13 +42,22 @@ def fields_page(here: Here) -> PageView:
         "<p>One entry is one file: its name is the id, its folder the kind. These are the fields that each kind may hold; "
         "an unknown field, a wrong unit or a repeated key is reported with its file, line and column.</p>"
     )
-    return PageView(here.path, "Fields", "fields", lede=lede, sections=tuple(_kind_section(kind, record) for kind, record in KINDS.items()))
+    return PageView(
+        here.path,
+        "Fields",
+        "fields",
+        lede=lede,
+        sections=tuple(_kind_section(kind, record) for kind, record in KINDS.items()),
+    )
 
 
 def _kind_section(kind: str, record: type[Any]) -> Section:
     folder = FOLDER_OF.get(kind)
     where = f"{folder}/ID.yaml" if folder else f"{kind}.yaml at the shelf's root"
-    blocks: list[Block] = [ProseBlock(Markup("<p>{} File: <code>{}</code></p>").format(_first_line(record), where)), _table(kind, kind, record)]
+    blocks: list[Block] = [
+        ProseBlock(Markup("<p>{} File: <code>{}</code></p>").format(_first_line(record), where)),
+        _table(kind, kind, record),
+    ]
     for name, part in _records_in(record):
         blocks.append(Heading(part.__name__, f"{kind}-{name}-record"))
         blocks.append(ProseBlock(Markup("<p>{}</p>").format(_first_line(part))))
@@ -69,10 +94,18 @@ def _table(kind: str, prefix: str, record: type[Any]) -> TableBlock:
 
 
 def _row(kind: str, prefix: str, field: Field) -> Row:
-    need = Markup('<span class="under">{}</span>').format(NEED_WORDS[field.need]) if NEED_WORDS[field.need] else Markup()
-    example = Markup("<code>{}</code>").format(field.example) if field.example not in ("", "...", "[]", "{}") else Markup()
+    need = (
+        Markup('<span class="under">{}</span>').format(NEED_WORDS[field.need]) if NEED_WORDS[field.need] else Markup()
+    )
+    example = (
+        Markup("<code>{}</code>").format(field.example) if field.example not in ("", "...", "[]", "{}") else Markup()
+    )
     head = Markup("<code>{}</code>").format(field.name) + need
-    return Row(Cell(head), (Cell(type_html(kind, field.type)), Cell(escape(field.help)), Cell(example)), f"{prefix}-{field.anchor}-field")
+    return Row(
+        Cell(head),
+        (Cell(type_html(kind, field.type)), Cell(escape(field.help)), Cell(example)),
+        f"{prefix}-{field.anchor}-field",
+    )
 
 
 def type_html(kind: str, type_: FieldType) -> Markup:
@@ -85,7 +118,9 @@ def type_html(kind: str, type_: FieldType) -> Markup:
         least = f", at least {type_.least}" if type_.least else ""
         return Markup("list of {}{}").format(type_html(kind, type_.of), least)
     if isinstance(type_, Table):
-        return Markup("{} to {}").format("pin number" if type_.keys == "pin" else "short name", type_html(kind, type_.of))
+        return Markup("{} to {}").format(
+            "pin number" if type_.keys == "pin" else "short name", type_html(kind, type_.of)
+        )
     return escape(_scalar_words(type_))
 
 

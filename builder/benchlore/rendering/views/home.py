@@ -7,7 +7,7 @@ from markupsafe import Markup
 from benchlore.entries.calculator import CALCULATOR_GROUPS
 from benchlore.entries.finding import Finding
 from benchlore.entries.symptom import SENSES
-from benchlore.rendering.views.blocks import Block, Card, Cards, Link, Links, Section
+from benchlore.rendering.views.blocks import Card, Cards, Link, Links, Section
 from benchlore.rendering.views.lists import SENSE_WORDS, family_card, symptom_card
 from benchlore.rendering.views.page import Here, PageView, anchor_of, count_words, grouped
 from benchlore.rendering.views.parts import finding_links
@@ -21,7 +21,9 @@ def home_page(here: Here) -> PageView:
     made = [
         _section("families", "Families", Cards(tuple(family_card(here, f) for f in library.families.values()))),
         *_symptoms(here),
-        _section("findings", "Latest findings", Links(finding_links(here, _latest(here), name_family=True)), _more(here)),
+        _section(
+            "findings", "Latest findings", Links(finding_links(here, _latest(here), name_family=True)), _more(here)
+        ),
         *_calculators(here),
         _section("procedures", "Procedures", Links(_procedures(here), look="tiles")),
     ]
@@ -29,23 +31,23 @@ def home_page(here: Here) -> PageView:
         here.path,
         "Benchlore",
         "home",
-        lede=Markup("What this amp usually suffers from, how hard it idles, what works loose, which wires must lie apart."),
+        lede=Markup(
+            "What this amp usually suffers from, how hard it idles, what works loose, which wires must lie apart."
+        ),
         sections=tuple(s for s in made if s is not None),
         actions=_counts(here),
         template="home.html",
     )
 
 
-def _section(anchor: str, heading: str, *blocks: Block | None) -> Section | None:
-    kept = tuple(b for b in blocks if b is not None and b.items)  # type: ignore[union-attr]  # lists and cards only
+def _section(anchor: str, heading: str, *blocks: Cards | Links | None) -> Section | None:
+    kept = tuple(b for b in blocks if b is not None and b.items)
     return Section(anchor, heading, kept) if kept else None
 
 
 def _symptoms(here: Here) -> list[Section]:
     groups = grouped(sorted(here.library.symptoms.values(), key=lambda s: s.title), SENSES, lambda s: str(s.sense))
-    blocks = tuple(
-        Cards(tuple(symptom_card(here, s) for s in of), "index", SENSE_WORDS[sense]) for sense, of in groups
-    )
+    blocks = tuple(Cards(tuple(symptom_card(here, s) for s in of), "index", SENSE_WORDS[sense]) for sense, of in groups)
     return [Section("symptoms", "What the owner says", blocks)] if blocks else []
 
 
@@ -55,13 +57,22 @@ def _latest(here: Here) -> list[Finding]:
 
 def _more(here: Here) -> Links | None:
     count = len(here.library.findings)
-    return Links((Link(f"All {count} findings", here.to("findings.html")),), look="more") if count > SHOWN_FINDINGS else None
+    return (
+        Links((Link(f"All {count} findings", here.to("findings.html")),), look="more")
+        if count > SHOWN_FINDINGS
+        else None
+    )
 
 
 def _calculators(here: Here) -> list[Section]:
-    groups = grouped(sorted(here.library.calculators.values(), key=lambda c: c.title), CALCULATOR_GROUPS, lambda c: str(c.group))
+    groups = grouped(
+        sorted(here.library.calculators.values(), key=lambda c: c.title), CALCULATOR_GROUPS, lambda c: str(c.group)
+    )
     cards = tuple(
-        Card(title=Link(group.capitalize(), here.to(f"calculators.html#{anchor_of(group)}")), body=(here.anchors("calculator", (c.id for c in of)),))
+        Card(
+            title=Link(group.capitalize(), here.to(f"calculators.html#{anchor_of(group)}")),
+            body=(here.anchors("calculator", (c.id for c in of)),),
+        )
         for group, of in groups
     )
     return [Section("calculators", "Sums of the bench", (Cards(cards, "groups"),))] if cards else []

@@ -27,15 +27,15 @@ def idle_blocks(here: Here, family: Family) -> tuple[Block, ...]:
     """Everything about the idle of a family."""
     idle, pen = family.idle, here.pen
     sums = filled_links(here, family)
-    return (
-        idle_scale(here, idle),
-        Facts(_readings(here, idle), "Measured at idle, one tube"),
-        *([_network(here, idle)] if idle.network else []),
-        Heading("How to measure it here", "idle-how-to-measure"),
-        Prose(pen.paragraphs(idle.how_to_measure)),
-        *([Prose(Markup("<p>{}</p>").format(pen.line(idle.note)))] if idle.note else []),
-        *([Heading("Sums with this amp's figures filled in", "sums"), Links(sums)] if sums else []),
-    )
+    blocks: list[Block] = [idle_scale(here, idle), Facts(_readings(here, idle), "Measured at idle, one tube")]
+    if idle.network:
+        blocks.append(_network(here, idle))
+    blocks += [Heading("How to measure it here", "idle-how-to-measure"), Prose(pen.paragraphs(idle.how_to_measure))]
+    if idle.note:
+        blocks.append(Prose(Markup("<p>{}</p>").format(pen.line(idle.note))))
+    if sums:
+        blocks += [Heading("Sums with this amp's figures filled in", "sums"), Links(sums)]
+    return tuple(blocks)
 
 
 def mark_of(idle: Idle) -> str:
@@ -75,6 +75,7 @@ def idle_scale(here: Here, idle: Idle) -> IdleScale:
         aim=_stretch(idle.aim, top, shown(idle.aim)),
         aim_label=shown(idle.aim),
         limit=_percent(1 / top),
+        over=_percent(1 - 1 / top),
         limit_label=limit,
         ticks=tuple((_percent(tick / 100 / top), f"{tick}") for tick in range(0, int(top * 100) + 1, 20)),
     )
@@ -117,4 +118,6 @@ def _network(here: Here, idle: Idle) -> Table:
         )
         for leg in idle.network
     )
-    return Table("Resistors that set the bias", cells("Part", "Value", "Place", "Making it smaller"), rows)
+    return Table(
+        "Resistors that set the bias", cells("Part", "Value", "Place", "Making it smaller"), rows, "stack", titled=True
+    )

@@ -33,7 +33,13 @@ def families_page(here: Here) -> PageView:
         Section(f"maker-{anchor_of(maker)}", maker, (Cards(tuple(family_card(here, f) for f in of)),))
         for maker, of in grouped(here.library.families.values(), makers, lambda f: str(f.maker))
     )
-    return PageView(here.path, "Families", "family", sections=made, lede=Markup("<p>Amps that share circuit and build, so that they share faults.</p>"))
+    return PageView(
+        here.path,
+        "Families",
+        "family",
+        sections=made,
+        lede=Markup("<p>Amps that share circuit and build, so that they share faults.</p>"),
+    )
 
 
 def family_card(here: Here, family: Any) -> Card:
@@ -49,7 +55,11 @@ def family_card(here: Here, family: Any) -> Card:
                 ("Form", family.build, ""),
                 ("Power", shown(family.output.power), ""),
                 ("Output tubes", Markup("{} × {}").format(idle.tubes, here.link("tube", idle.tube).words), ""),
-                ("Idle share", Markup('<span class="mark mark-{}">{}</span>').format(mark_of(idle), shown(idle.stock_share)), ""),
+                (
+                    "Idle share",
+                    Markup('<span class="mark mark-{}">{}</span>').format(mark_of(idle), shown(idle.stock_share)),
+                    "",
+                ),
             ]
         ),
     )
@@ -62,10 +72,17 @@ def faults_page(here: Here) -> PageView:
         return (COMMONNESS.index(fault.commonness), fault.title)
 
     return _grouped_page(
-        here, "Faults", "fault", "Causes of trouble, with the checks that prove them and the way to mend them.", FAULT_GROUPS,
-        sorted(here.library.faults.values(), key=order), lambda f: str(f.group),
+        here,
+        "Faults",
+        "fault",
+        "Causes of trouble, with the checks that prove them and the way to mend them.",
+        FAULT_GROUPS,
+        sorted(here.library.faults.values(), key=order),
+        lambda f: str(f.group),
         lambda f: Card(
-            title=here.link("fault", f.id), often=often(f.commonness, COMMON_SCALE), body=(escape(here.pen.plain(f.summary)),),
+            title=here.link("fault", f.id),
+            often=often(f.commonness, COMMON_SCALE),
+            body=(escape(here.pen.plain(f.summary)),),
         ),
     )
 
@@ -73,8 +90,14 @@ def faults_page(here: Here) -> PageView:
 def symptoms_page(here: Here) -> PageView:
     """Every symptom, by how it is noticed."""
     return _grouped_page(
-        here, "Symptoms", "symptom", "What is seen, heard, smelled or measured, in the bench's words and the owner's.", SENSES,
-        sorted(here.library.symptoms.values(), key=lambda s: s.title), lambda s: str(s.sense), lambda s: symptom_card(here, s),
+        here,
+        "Symptoms",
+        "symptom",
+        "What is seen, heard, smelled or measured, in the bench's words and the owner's.",
+        SENSES,
+        sorted(here.library.symptoms.values(), key=lambda s: s.title),
+        lambda s: str(s.sense),
+        lambda s: symptom_card(here, s),
     )
 
 
@@ -87,9 +110,17 @@ def symptom_card(here: Here, symptom: Any) -> Card:
 def stages_page(here: Here) -> PageView:
     """Every stage, by where it belongs."""
     return _grouped_page(
-        here, "Stages", "stage", "Circuit blocks and ways of building that many families share.", STAGE_GROUPS,
-        sorted(here.library.stages.values(), key=lambda s: s.title), lambda s: str(s.group),
-        lambda s: Card(title=here.link("stage", s.id), body=(escape(count_words(len(s.faults), "fault it is known for", "faults it is known for")),)),
+        here,
+        "Stages",
+        "stage",
+        "Circuit blocks and ways of building that many families share.",
+        STAGE_GROUPS,
+        sorted(here.library.stages.values(), key=lambda s: s.title),
+        lambda s: str(s.group),
+        lambda s: Card(
+            title=here.link("stage", s.id),
+            body=(escape(count_words(len(s.faults), "fault it is known for", "faults it is known for")),),
+        ),
     )
 
 
@@ -97,7 +128,9 @@ def tubes_page(here: Here) -> PageView:
     """Every tube, by its job, with the figures looked up most."""
     rows_of = grouped(sorted(here.library.tubes.values(), key=lambda t: t.title), TUBE_ROLES, lambda t: str(t.role))
     made = tuple(Section(anchor_of(role), role.capitalize(), (_tube_table(here, role, of),)) for role, of in rows_of)
-    lede = Markup("<p>Limits are those of the rating system by which the bench judges; the tube's page has the others.</p>")
+    lede = Markup(
+        "<p>Limits are those of the rating system by which the bench judges; the tube's page has the others.</p>"
+    )
     return PageView(here.path, "Tubes", "tube", sections=made, lede=lede)
 
 
@@ -110,22 +143,32 @@ def _tube_table(here: Here, role: str, tubes: Sequence[Any]) -> Table:
             Row(
                 Cell(here.anchor("tube", tube.id)),
                 cells(
-                    ", ".join(tube.also_called), tube.base,
-                    shown(rating.plate_dissipation) if rating else "", shown(rating.plate_volts) if rating else "",
-                    f"{shown(heater.volts)}, {shown(heater.amps)}" if heater else "", rating.system if rating else "",
+                    ", ".join(tube.also_called),
+                    tube.base,
+                    shown(rating.plate_dissipation) if rating else "",
+                    shown(rating.plate_volts) if rating else "",
+                    f"{shown(heater.volts)}, {shown(heater.amps)}" if heater else "",
+                    rating.system if rating else "",
                 ),
             )
         )
-    return Table(f"{role.capitalize()} tubes", cells("Type", "Also", "Base", "Plate limit", "Plate volts", "Heater", "System"), tuple(rows))
+    return Table(
+        f"{role.capitalize()} tubes",
+        cells("Type", "Also", "Base", "Plate limit", "Plate volts", "Heater", "System"),
+        tuple(rows),
+    )
 
 
 def procedures_page(here: Here) -> PageView:
     """Every procedure."""
     links = tuple(
-        here.link("procedure", p.id, tag=f"{p.minutes} min") for p in sorted(here.library.procedures.values(), key=lambda p: p.title)
+        here.link("procedure", p.id, tag=f"{p.minutes} min")
+        for p in sorted(here.library.procedures.values(), key=lambda p: p.title)
     )
     lede = Markup("<p>Bench work step by step, with what can hurt.</p>")
-    return PageView(here.path, "Procedures", "procedure", sections=(Section("all", "All procedures", (Links(links),)),), lede=lede)
+    return PageView(
+        here.path, "Procedures", "procedure", sections=(Section("all", "All procedures", (Links(links),)),), lede=lede
+    )
 
 
 def calculators_page(here: Here) -> PageView:
@@ -136,7 +179,9 @@ def calculators_page(here: Here) -> PageView:
             sorted(here.library.calculators.values(), key=lambda c: c.title), CALCULATOR_GROUPS, lambda c: str(c.group)
         )
     )
-    lede = Markup("<p>Sums of the bench, each proven against published worked examples whenever this book is built.</p>")
+    lede = Markup(
+        "<p>Sums of the bench, each proven against published worked examples whenever this book is built.</p>"
+    )
     return PageView(here.path, "Calculators", "calculator", sections=made, lede=lede)
 
 
@@ -145,10 +190,20 @@ def glossary_page(here: Here) -> PageView:
     terms = sorted(here.library.terms.values(), key=lambda t: (t.title.lower(), t.id))
     letters = sorted({_letter(t.title) for t in terms})
     made = tuple(
-        Section(f"letter-{letter.lower() if letter.isalpha() else 'other'}", letter, (Cards(tuple(_term_card(here, t) for t in of), "rows"),))
+        Section(
+            f"letter-{letter.lower() if letter.isalpha() else 'other'}",
+            letter,
+            (Cards(tuple(_term_card(here, t) for t in of), "rows"),),
+        )
         for letter, of in grouped(terms, letters, lambda t: _letter(t.title))
     )
-    return PageView(here.path, "Glossary", "term", sections=made, lede=Markup("<p>Words of the trade, and which of them mean the same.</p>"))
+    return PageView(
+        here.path,
+        "Glossary",
+        "term",
+        sections=made,
+        lede=Markup("<p>Words of the trade, and which of them mean the same.</p>"),
+    )
 
 
 def _letter(title: str) -> str:
@@ -170,20 +225,26 @@ def fasteners_page(here: Here) -> PageView:
     """Every fastener: a table of sizes first, then each with its places, torques and traps."""
     of = grouped(sorted(here.library.fasteners.values(), key=_size), FASTENER_SYSTEMS, lambda f: str(f.system))
     table = Table(
-        "Sizes and what turns them", cells("Thread", "Diameter", "Pitch", "Across flats", "Turn it with"),
+        "Sizes and what turns them",
+        cells("Thread", "Diameter", "Pitch", "Across flats", "Turn it with"),
         tuple(
             Row(
                 Cell(Markup('<a href="#{}">{}</a>').format(f.id, f.title)),
                 (
-                    Cell(escape(shown(f.diameter)), "number"), Cell(escape(shown(f.pitch)), "number"),
-                    Cell(escape(shown(f.across_flats)), "number"), Cell(here.pen.line(f.driver)),
+                    Cell(escape(shown(f.diameter)), "number"),
+                    Cell(escape(shown(f.pitch)), "number"),
+                    Cell(escape(shown(f.across_flats)), "number"),
+                    Cell(here.pen.line(f.driver)),
                 ),
             )
             for _, group in of
             for f in group
         ),
     )
-    made = tuple(Section(anchor_of(system), system.capitalize(), (Cards(tuple(_fastener_card(here, f) for f in group), "rows"),)) for system, group in of)
+    made = tuple(
+        Section(anchor_of(system), system.capitalize(), (Cards(tuple(_fastener_card(here, f) for f in group), "rows"),))
+        for system, group in of
+    )
     overview = (Section("sizes", "Sizes at a glance", (table,)),) if table.rows else ()
     lede = Markup("<p>Threads and nuts met on amplifiers, what turns them, and how tight they belong.</p>")
     return PageView(here.path, "Fasteners", "fastener", sections=(*overview, *made), lede=lede)
@@ -205,7 +266,13 @@ def _fastener_card(here: Here, fastener: Fastener) -> Card:
         ("Sources", Markup("; ").join(source_html(here, s) for s in fastener.sources), ""),
     ]
     title = Link(fastener.title, "")
-    return Card(title=title, anchor=fastener.id, kicker=", ".join(fastener.also_called), body=(pen.paragraphs(fastener.summary),), facts=facts(rows))
+    return Card(
+        title=title,
+        anchor=fastener.id,
+        kicker=", ".join(fastener.also_called),
+        body=(pen.paragraphs(fastener.summary),),
+        facts=facts(rows),
+    )
 
 
 def _torque(here: Here, tightness: Tightness) -> Markup:
@@ -218,7 +285,12 @@ def findings_page(here: Here) -> PageView:
     findings = sorted(here.library.findings.values(), key=lambda f: (-f.date.toordinal(), f.id))
     years = sorted({str(f.date.year) for f in findings}, reverse=True)
     made = tuple(
-        Section(f"year-{year}", year, (Cards(tuple(_finding_card(here, f) for f in of), "rows"),), count_words(len(of), "job", "jobs"))
+        Section(
+            f"year-{year}",
+            year,
+            (Cards(tuple(_finding_card(here, f) for f in of), "rows"),),
+            count_words(len(of), "job", "jobs"),
+        )
         for year, of in grouped(findings, years, lambda f: str(f.date.year))
     )
     lede = Markup("<p>What jobs in this shop turned out to be. No owner's data stands here, ever.</p>")
@@ -265,7 +337,8 @@ def _grouped_page(
     key: Callable[[Any], str], card: Callable[[Any], Card],
 ) -> PageView:  # fmt: skip
     made = tuple(
-        Section(anchor_of(group), SENSE_WORDS.get(group, group.capitalize()), _card_block(of, card)) for group, of in grouped(entries, groups, key)
+        Section(anchor_of(group), SENSE_WORDS.get(group, group.capitalize()), _card_block(of, card))
+        for group, of in grouped(entries, groups, key)
     )
     return PageView(here.path, title, kind, sections=made, lede=Markup("<p>{}</p>").format(lede))
 

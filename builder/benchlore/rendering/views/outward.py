@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from uritemplate import URITemplate
@@ -20,7 +21,7 @@ def shop_links(here: Here, entry: Entry) -> tuple[Link, ...]:
     made = []
     for link in shop.links if shop and shop.links else ():
         if link.kind == entry.kind:
-            target = URITemplate(link.template).expand(values_of(entry))
+            target = URITemplate(link.template).expand(**values_of(entry))
             if is_outside(target):
                 made.append(Link(link.title, target, tag="outside"))
             elif _is_relative(target):
@@ -28,7 +29,7 @@ def shop_links(here: Here, entry: Entry) -> tuple[Link, ...]:
     return tuple(made)
 
 
-def values_of(entry: Entry) -> dict[str, str]:
+def values_of(entry: Entry) -> Mapping[str, str]:
     """What a template may name: the entry's id, title and single figures; a family's idle figures too."""
     values = {"id": entry.id, "title": entry.title}
     for record in (entry, getattr(entry, "idle", None), getattr(entry, "output", None)):
@@ -51,4 +52,6 @@ def _single_figures(record: Any) -> dict[str, str]:
 def _is_relative(target: str) -> bool:
     """A path below the site's root: no scheme, no host, no way up, nothing that a browser reads as a backslash host."""
     path = target.split("#")[0].split("?")[0]
-    return bool(path) and ":" not in path and "\\" not in path and not path.startswith("/") and ".." not in path.split("/")
+    return (
+        bool(path) and ":" not in path and "\\" not in path and not path.startswith("/") and ".." not in path.split("/")
+    )

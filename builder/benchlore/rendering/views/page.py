@@ -13,7 +13,7 @@ from benchlore.entries.common import Caution, Entry, Source
 from benchlore.entries.fields import table_of
 from benchlore.linking.library import Library
 from benchlore.rendering.prose import Pen
-from benchlore.rendering.views.blocks import Block, Bullets, CautionView, Fact, Item, Link, Often, Section
+from benchlore.rendering.views.blocks import NOTHING, Block, Bullets, CautionView, Fact, Item, Link, Often, Section
 
 KIND_WORDS: Mapping[str, tuple[str, str]] = {
     "family": ("Family", "Families"),
@@ -39,7 +39,7 @@ class PageView:
     title: str
     kind: str
     kicker: tuple[Link, ...] = ()
-    lede: Markup = Markup()
+    lede: Markup = NOTHING
     lede_anchor: str = "summary"
     other_names: tuple[str, ...] = ()
     strip: tuple[Fact, ...] = ()
@@ -73,7 +73,9 @@ class Here:
         """A link to an entry, in the words of its title."""
         entry = self.library.get(kind, id)
         words = entry.title if entry else id
-        return Link(words, self.pen.url(kind, id, section), note if isinstance(note, Markup) else self.pen.line(note), tag)
+        return Link(
+            words, self.pen.url(kind, id, section), note if isinstance(note, Markup) else self.pen.line(note), tag
+        )
 
     def links(self, kind: str, ids: Iterable[str]) -> tuple[Link, ...]:
         """Links to entries of one kind."""
@@ -131,11 +133,13 @@ def often_html(words: str, scale: Sequence[str] = HOW_OFTEN) -> Markup:
     return Markup(dots).format(view.filled, view.empty, view.words)
 
 
-def section(entry_or_record: type[Any], name: str, heading: str, *blocks: Block | None, lede: str = "", others: Sequence[str] = ()) -> Section | None:
+def section(
+    entry_or_record: type[Any], name: str, heading: str, *blocks: Block | None, lede: str = ""
+) -> Section | None:
     """The section of a field, under the field's own anchor, or None where there is nothing to show."""
     field = table_of(entry_or_record)[name]
     kept = tuple(b for b in blocks if b is not None and _holds(b))
-    return Section(field.anchor, heading, kept, lede, tuple(others)) if kept else None
+    return Section(field.anchor, heading, kept, lede) if kept else None
 
 
 def sections(*made: Section | None) -> tuple[Section, ...]:

@@ -9,8 +9,9 @@ from markupsafe import Markup, escape
 from benchlore.entries.common import Change, Figure, LeadDress
 from benchlore.entries.finding import Finding
 from benchlore.linking.library import FamilyFault
+from benchlore.quantity import Quantity
 from benchlore.rendering.figures import shown
-from benchlore.rendering.views.blocks import Card, Cards, Cell, Fact, Link, Row, Table
+from benchlore.rendering.views.blocks import Card, Cards, Cell, Link, Row, Table
 from benchlore.rendering.views.page import Here, facts, often
 
 
@@ -29,10 +30,9 @@ def lead_dress_cards(here: Here, points: Iterable[LeadDress], stage_of: dict[str
             Card(
                 title=Link(pen.plain(point.keep), ""),
                 anchor=f"lead-dress-{point.key}",
-                body=(Markup('<span class="away">away from</span> {}').format(pen.line(point.away_from)),),
+                body=(_away(here, point),),
                 facts=facts(
                     [
-                        ("At least", shown(point.apart), ""),
                         ("Heard otherwise", pen.line(point.heard), ""),
                         ("Hold it", pen.line(point.secure), ""),
                         ("Symptoms", here.anchors("symptom", point.symptoms), ""),
@@ -42,6 +42,13 @@ def lead_dress_cards(here: Here, points: Iterable[LeadDress], stage_of: dict[str
             )
         )
     return Cards(tuple(made), "rows")
+
+
+def _away(here: Here, point: LeadDress) -> Markup:
+    words = Markup('<span class="away">away from</span> {}').format(here.pen.line(point.away_from))
+    if isinstance(point.apart, Quantity):
+        words += Markup(', <b class="figure">{}</b> at least').format(shown(point.apart))
+    return words
 
 
 def change_cards(here: Here, changes: Iterable[Change]) -> Cards:
@@ -59,11 +66,9 @@ def change_cards(here: Here, changes: Iterable[Change]) -> Cards:
                         ("Sums first", here.anchors("calculator", change.calculators), ""),
                     ]
                 ),
-                tags=tuple(
-                    [
-                        "can be undone without trace" if change.reversible else "cannot be undone without trace",
-                        *([f"{change.minutes} min"] if change.minutes else []),
-                    ]
+                tags=(
+                    "can be undone without trace" if change.reversible else "cannot be undone without trace",
+                    *((f"{change.minutes} min",) if change.minutes else ()),
                 ),
             )
             for change in changes
@@ -98,7 +103,11 @@ def fault_cards(here: Here, faults: Iterable[FamilyFault], revisions: dict[str, 
 def figures_table(here: Here, figures: Iterable[Figure]) -> Table:
     """Usual figures to judge a reading by."""
     rows = tuple(
-        Row(Cell(here.pen.line(f.what)), (Cell(escape(shown(f.value)), "number"), Cell(here.pen.line(f.note))), f"figures-{n}")
+        Row(
+            Cell(here.pen.line(f.what)),
+            (Cell(escape(shown(f.value)), "number"), Cell(here.pen.line(f.note))),
+            f"figures-{n}",
+        )
         for n, f in enumerate(figures, 1)
     )
     return Table("Usual figures", cells("Measured", "Usual", "Mind"), rows)
@@ -113,8 +122,3 @@ def finding_links(here: Here, findings: Iterable[Finding], *, name_family: bool)
         note = Markup("{}: {}").format(family.title, about) if family and name_family else about
         made.append(Link(finding.title, here.pen.url("finding", finding.id), note, finding.date.isoformat()))
     return tuple(made)
-
-
-def fact(label: str, html: Markup | str, note: Markup = Markup(), anchor: str = "") -> Fact:
-    """One named figure or word."""
-    return Fact(label, escape(html), note, anchor)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from benchlore.entries.procedure import Procedure
-from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.blocks import Bullets, Item, Section
+from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.page import Here, PageView, byline, facts, kicker, section, sections, sources_section
 from benchlore.rendering.views.steps import work_steps
 
@@ -28,7 +28,9 @@ def procedure_page(here: Here, procedure: Procedure) -> PageView:
             section(Procedure, "steps", "Steps", work_steps(here, procedure.steps)),
             section(Procedure, "done_when", "Done when", here.list_of("done_when", procedure.done_when, "ticks")),
             section(Procedure, "mistakes", "Mistakes commonly made", here.list_of("mistakes", procedure.mistakes)),
-            section(Procedure, "calculators", "Sums", here.link_list("calculators", "calculator", procedure.calculators)),
+            section(
+                Procedure, "calculators", "Sums", here.link_list("calculators", "calculator", procedure.calculators)
+            ),
             _used_by(here, procedure),
             sources_section(here, procedure),
         ),
@@ -39,6 +41,8 @@ def procedure_page(here: Here, procedure: Procedure) -> PageView:
 def _used_by(here: Here, procedure: Procedure) -> Section | None:
     """Entries that call for the procedure."""
     pointers = here.library.pointers("procedure", procedure.id)
-    names = sorted({(p.kind, p.id) for p in pointers if p.kind in ("stage", "fault", "procedure") and p.id != procedure.id})
+    names = sorted(
+        {(p.kind, p.id) for p in pointers if p.kind in ("stage", "fault", "procedure") and p.id != procedure.id}
+    )
     items = tuple(Item(here.anchor(kind, id), f"used-by-{kind}-{id}") for kind, id in names)
     return Section("used-by", "Called for by", (Bullets(items),)) if items else None

@@ -6,15 +6,36 @@ from markupsafe import Markup
 
 from benchlore.entries.shop import Shop
 from benchlore.rendering.figures import shown
-from benchlore.rendering.views.blocks import Bullets, Cautions, CautionView, Cell, Facts, Item, Links, Prose, Row, Section, Table
+from benchlore.rendering.views.blocks import (
+    Bullets,
+    Cautions,
+    CautionView,
+    Cell,
+    Facts,
+    Item,
+    Links,
+    Prose,
+    Row,
+    Section,
+    Table,
+)
 from benchlore.rendering.views.page import Here, PageView, byline, facts, section, sections, sources_section
 from benchlore.rendering.views.parts import cells
 
 CAUTIONS = (
     ("mains", "The mains can kill, with the switch off too. Pull the plug; never trust a switch, a fuse or a label."),
-    ("stored charge", "Filter capacitors keep several hundred volts after the plug is out, for minutes and sometimes for days. Let the charge out slowly and prove every one dead with a meter that you proved before and after."),
-    ("high voltage", "Plates, screens and the output transformer stand at 250 to 700 V while the amp is on. One hand, insulated probes, no rings, never alone and never tired."),
-    ("earth", "The protective earth is what keeps a fault from reaching the player. It is proved before every hand-over and is never lifted to cure a hum."),
+    (
+        "stored charge",
+        "Filter capacitors keep several hundred volts after the plug is out, for minutes and sometimes for days. Let the charge out slowly and prove every one dead with a meter that you proved before and after.",
+    ),
+    (
+        "high voltage",
+        "Plates, screens and the output transformer stand at 250 to 700 V while the amp is on. One hand, insulated probes, no rings, never alone and never tired.",
+    ),
+    (
+        "earth",
+        "The protective earth is what keeps a fault from reaching the player. It is proved before every hand-over and is never lifted to cure a hum.",
+    ),
     ("hot glass", "Output and rectifier tubes burn a hand at once and stay hot for ten minutes."),
 )
 LIMITS = (
@@ -44,7 +65,11 @@ def shop_page(here: Here, shop: Shop) -> PageView:
                     Facts(
                         facts(
                             [
-                                ("Mains", ", ".join(w for w in (shown(shop.mains), shown(shop.frequency)) if w), "mains"),
+                                (
+                                    "Mains",
+                                    ", ".join(w for w in (shown(shop.mains), shown(shop.frequency)) if w),
+                                    "mains",
+                                ),
                                 ("Paper", shop.paper or "", "paper"),
                                 ("Currency", shop.currency, "currency"),
                                 ("Rate an hour", f"{shop.rate:g} {shop.currency}" if shop.rate else "", "rate"),
@@ -64,9 +89,15 @@ def shop_page(here: Here, shop: Shop) -> PageView:
 
 
 def _technicians(here: Here, shop: Shop) -> Table:
-    signed = {t.initials: sum(f.technician == t.initials for f in here.library.findings.values()) for t in shop.technicians}
+    signed = {
+        t.initials: sum(f.technician == t.initials for f in here.library.findings.values()) for t in shop.technicians
+    }
     rows = tuple(
-        Row(Cell(Markup("{}").format(t.initials)), (Cell(here.pen.line(t.name)), Cell(Markup("{}").format(signed[t.initials]), "number")), f"technicians-{t.initials.lower()}")
+        Row(
+            Cell(Markup("{}").format(t.initials)),
+            (Cell(here.pen.line(t.name)), Cell(Markup("{}").format(signed[t.initials]), "number")),
+            f"technicians-{t.initials.lower()}",
+        )
         for t in shop.technicians
     )
     return Table("Technicians", cells("Initials", "Name", "Findings"), rows)
@@ -75,7 +106,12 @@ def _technicians(here: Here, shop: Shop) -> Table:
 def _links(here: Here, shop: Shop) -> Bullets:
     return Bullets(
         tuple(
-            Item(Markup("{}: on the page of each {} <code>{}</code>").format(here.pen.line(link.title), link.kind, link.template), f"links-{n}")
+            Item(
+                Markup("{}: on the page of each {} <code>{}</code>").format(
+                    here.pen.line(link.title), link.kind, link.template
+                ),
+                f"links-{n}",
+            )
             for n, link in enumerate(shop.links, 1)
         )
     )
@@ -83,9 +119,13 @@ def _links(here: Here, shop: Shop) -> Bullets:
 
 def safety_page(here: Here) -> PageView:
     """What can hurt, what this book is not, and where to begin."""
-    start = [id for id in ("making-safe", "first-power-up", "earth-and-insulation") if here.library.get("procedure", id)]
+    start = [
+        id for id in ("making-safe", "first-power-up", "earth-and-insulation") if here.library.get("procedure", id)
+    ]
     hazards = tuple(
-        Item(here.anchor("procedure", p.id), f"procedures-{p.id}") for p in here.library.procedures.values() if p.cautions and p.id not in start
+        Item(here.anchor("procedure", p.id), f"procedures-{p.id}")
+        for p in here.library.procedures.values()
+        if p.cautions and p.id not in start
     )
     return PageView(
         path=here.path,
@@ -93,9 +133,17 @@ def safety_page(here: Here) -> PageView:
         kind="safety",
         lede=Markup("<p>This work can kill. Read this page once, whole, and the cautions of a page every time.</p>"),
         sections=sections(
-            Section("cautions", "What can hurt", (Cautions(tuple(CautionView(h, here.pen.line(w)) for h, w in CAUTIONS)),)),
-            Section("start", "Where every job begins", (Links(here.links("procedure", start), look="tiles"),)) if start else None,
-            Section("limits", "What this book is not", (Bullets(tuple(Item(here.pen.line(w), f"limits-{n}") for n, w in enumerate(LIMITS, 1))),)),
+            Section(
+                "cautions", "What can hurt", (Cautions(tuple(CautionView(h, here.pen.line(w)) for h, w in CAUTIONS)),)
+            ),
+            Section("start", "Where every job begins", (Links(here.links("procedure", start), look="tiles"),))
+            if start
+            else None,
+            Section(
+                "limits",
+                "What this book is not",
+                (Bullets(tuple(Item(here.pen.line(w), f"limits-{n}") for n, w in enumerate(LIMITS, 1))),),
+            ),
             Section("marks", "How cautions are shown", (Prose(_MARKS),)),
             Section("procedures", "Procedures with cautions of their own", (Bullets(hazards),)) if hazards else None,
         ),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from benchlore.entries.stage import Stage
-from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.blocks import Bullets, Card, Cards, Item, Prose, Section
+from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.page import Here, PageView, byline, kicker, often, section, sections, sources_section
 from benchlore.rendering.views.parts import change_cards, figures_table, lead_dress_cards
 
@@ -25,7 +25,9 @@ def stage_page(here: Here, stage: Stage) -> PageView:
         cautions=here.cautions(stage.cautions),
         actions=shop_links(here, stage),
         sections=sections(
-            section(Stage, "how_to_tell", "How to see that an amp has it", here.list_of("how_to_tell", stage.how_to_tell)),
+            section(
+                Stage, "how_to_tell", "How to see that an amp has it", here.list_of("how_to_tell", stage.how_to_tell)
+            ),
             section(Stage, "usual_troubles", "What usually goes wrong", Prose(pen.paragraphs(stage.usual_troubles))),
             section(Stage, "faults", "Faults it is known for", _faults(here, stage)),
             section(Stage, "figures", "Usual figures", figures_table(here, stage.figures)),
@@ -47,7 +49,12 @@ def _faults(here: Here, stage: Stage) -> Cards:
         fault = here.library.faults.get(known.fault)
         words = known.note or (fault.summary if fault else "")
         made.append(
-            Card(title=here.link("fault", known.fault), anchor=f"faults-{known.fault}", often=often(known.common), body=(here.pen.line(words),))
+            Card(
+                title=here.link("fault", known.fault),
+                anchor=f"faults-{known.fault}",
+                often=often(known.common),
+                body=(here.pen.line(words),),
+            )
         )
     return Cards(tuple(made), "rows")
 
@@ -55,7 +62,10 @@ def _faults(here: Here, stage: Stage) -> Cards:
 def _families(here: Here, stage: Stage) -> Section | None:
     families = [f for f in here.library.families.values() if stage.id in f.stages]
     items = tuple(
-        Item(Markup('<a href="{}">{}</a>, {}').format(here.pen.url("family", f.id), f.title, f.maker), f"families-{f.id}") for f in families
+        Item(
+            Markup('<a href="{}">{}</a>, {}').format(here.pen.url("family", f.id), f.title, f.maker), f"families-{f.id}"
+        )
+        for f in families
     )
     return Section("families", "Families that have it", (Bullets(items),)) if items else None
 

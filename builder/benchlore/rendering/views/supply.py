@@ -6,7 +6,8 @@ from markupsafe import Markup, escape
 
 from benchlore.entries.family import Family, Mains, Node, Socket
 from benchlore.quantity import Quantity, Unknown
-from benchlore.rendering.figures import rounded, shown
+from benchlore.quantity import shown as figure
+from benchlore.rendering.figures import shown
 from benchlore.rendering.views.blocks import Bar, Card, Cards, Cell, Facts, Row, Table
 from benchlore.rendering.views.page import Here, anchor_of, facts
 from benchlore.rendering.views.parts import cells
@@ -17,13 +18,13 @@ def supply_table(here: Here, family: Family) -> Table:
     top = max((abs(node.volts.value) for node in family.supply), default=1) or 1
     rows = tuple(_node_row(here, node, top) for node in family.supply)
     head = cells("Node", "Expect", "Good from", "Probe at", "Fed", "Capacitor")
-    return Table(f"Supply at {shown(family.mains.chart_at)} mains, no signal, warm", head, rows)
+    return Table(f"Supply at {shown(family.mains.chart_at)} mains, no signal, warm", head, rows, "stack", titled=True)
 
 
 def _node_row(here: Here, node: Node, top: float) -> Row:
     volts, pen = node.volts, here.pen
     low, high = sorted((volts.low * (1 - node.spread.value), volts.high * (1 + node.spread.value)))
-    good = f"{rounded(low, 'V')} to {rounded(high, 'V')}"
+    good = f"{figure(low, 'V', 3)} to {figure(high, 'V', 3)}"
     return Row(
         Cell(Markup('<span class="node">{}</span> {}').format(node.node, pen.line(node.title))),
         (
@@ -41,7 +42,9 @@ def _node_row(here: Here, node: Node, top: float) -> Row:
 def _fed(node: Node) -> Markup:
     rating = f", {shown(node.through_rating)}" if node.through_rating else ""
     through = f"through {shown(node.through)}{rating}" if node.through else ""
-    return escape(" ".join(w for w in (f"from {node.fed_from}" if node.fed_from else "", through) if w) or "from the rectifier")
+    return escape(
+        " ".join(w for w in (f"from {node.fed_from}" if node.fed_from else "", through) if w) or "from the rectifier"
+    )
 
 
 def _capacitor(node: Node) -> str:
@@ -54,9 +57,7 @@ def socket_cards(here: Here, sockets: tuple[Socket, ...]) -> Cards:
     for socket in sockets:
         tube = here.library.tubes.get(socket.type)
         jobs = tube.pins if tube else {}
-        pins = tuple(
-            (f"{pin} {jobs.get(pin, '')}".strip(), escape(shown(volts)), "") for pin, volts in _by_pin(socket)
-        )
+        pins = tuple((f"{pin} {jobs.get(pin, '')}".strip(), escape(shown(volts)), "") for pin, volts in _by_pin(socket))
         matched = {"pair": "matched pair", "quartet": "matched quartet", "balanced sections": "balanced sections"}
         made.append(
             Card(
@@ -88,9 +89,17 @@ def mains_facts(here: Here, mains: Mains) -> Facts:
                 ("Other fuses", Markup("; ").join(pen.line(f) for f in mains.other_fuses), "mains-other-fuses"),
                 ("Protective earth", pen.line(mains.earth), "mains-earth"),
                 ("Switches", pen.line(mains.switch), "mains-switch"),
-                ("Heater winding", ", ".join(w for w in (shown(mains.heater_volts), shown(mains.heater_winding)) if w), "mains-heater-volts"),
+                (
+                    "Heater winding",
+                    ", ".join(w for w in (shown(mains.heater_volts), shown(mains.heater_winding)) if w),
+                    "mains-heater-volts",
+                ),
                 ("Rectifier heater winding", shown(mains.rectifier_winding), "mains-rectifier-winding"),
-                ("HT winding", ", ".join(w for w in (shown(mains.high_tension), mains.high_tension_form or "") if w), "mains-high-tension"),
+                (
+                    "HT winding",
+                    ", ".join(w for w in (shown(mains.high_tension), mains.high_tension_form or "") if w),
+                    "mains-high-tension",
+                ),
             ]
         )
     )
@@ -99,7 +108,10 @@ def mains_facts(here: Here, mains: Mains) -> Facts:
 def output_facts(here: Here, family: Family) -> Facts:
     """Output transformer and power."""
     output, pen = family.output, here.pen
-    taps = Markup(", ").join(escape(f"{tap.label}: {shown(tap.load)}" if tap.label != tap.load.text else shown(tap.load)) for tap in output.taps)
+    taps = Markup(", ").join(
+        escape(f"{tap.label}: {shown(tap.load)}" if tap.label != tap.load.text else shown(tap.load))
+        for tap in output.taps
+    )
     return Facts(
         facts(
             [
@@ -121,7 +133,11 @@ def speaker_facts(here: Here, family: Family) -> Facts | None:
     return Facts(
         facts(
             [
-                ("Speakers", f"{speaker.count} × {shown(speaker.size)}, {shown(speaker.ohms)} each, {speaker.wiring}", "speaker-count"),
+                (
+                    "Speakers",
+                    f"{speaker.count} × {shown(speaker.size)}, {shown(speaker.ohms)} each, {speaker.wiring}",
+                    "speaker-count",
+                ),
                 ("Rated", f"{shown(speaker.power)} each", "speaker-power"),
                 ("Sensitivity", shown(speaker.sensitivity), "speaker-sensitivity"),
                 ("Fixed by", here.pen.line(speaker.fixed), "speaker-fixed"),
@@ -129,5 +145,3 @@ def speaker_facts(here: Here, family: Family) -> Facts | None:
             ]
         )
     )
-
-

@@ -6,10 +6,20 @@ from markupsafe import Markup, escape
 
 from benchlore.entries.fault import COMMONNESS, SHOWS, Fault
 from benchlore.entries.symptom import Symptom
-from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.blocks import Cell, Row, Section, Table
 from benchlore.rendering.views.fault import COMMON_SCALE, SHOWS_SCALE
-from benchlore.rendering.views.page import Here, PageView, byline, facts, kicker, often_html, section, sections, sources_section
+from benchlore.rendering.views.outward import shop_links
+from benchlore.rendering.views.page import (
+    Here,
+    PageView,
+    byline,
+    facts,
+    kicker,
+    often_html,
+    section,
+    sections,
+    sources_section,
+)
 from benchlore.rendering.views.parts import cells
 
 
@@ -27,12 +37,25 @@ def symptom_page(here: Here, symptom: Symptom) -> PageView:
         cautions=here.cautions(symptom.cautions),
         actions=shop_links(here, symptom),
         sections=sections(
-            section(Symptom, "owner_words", "In the owner's words", here.list_of("owner_words", symptom.owner_words, "quotes")),
+            section(
+                Symptom,
+                "owner_words",
+                "In the owner's words",
+                here.list_of("owner_words", symptom.owner_words, "quotes"),
+            ),
             section(Symptom, "ask", "What to ask", here.list_of("ask", symptom.ask)),
-            section(Symptom, "first_look", "What to look at first", here.list_of("first_look", symptom.first_look, "ticks"), lede="Before anything is opened."),
+            section(
+                Symptom,
+                "first_look",
+                "What to look at first",
+                here.list_of("first_look", symptom.first_look, "ticks"),
+                lede="Before anything is opened.",
+            ),
             _faults(here, symptom),
             section(Symptom, "like", "Easily taken for it", here.link_list("like", "symptom", symptom.like)),
-            section(Symptom, "starts_in", "Where it tends to start", here.link_list("starts_in", "stage", symptom.starts_in)),
+            section(
+                Symptom, "starts_in", "Where it tends to start", here.link_list("starts_in", "stage", symptom.starts_in)
+            ),
             sources_section(here, symptom),
         ),
         byline=byline(here, symptom),
@@ -49,6 +72,8 @@ def _faults(here: Here, symptom: Symptom) -> Section | None:
 
 
 def _row(here: Here, fault: Fault, how_often: str) -> Row:
-    head = here.anchor("fault", fault.id) + Markup('<span class="under">{}</span>').format(escape(here.pen.plain(fault.summary)))
+    head = here.anchor("fault", fault.id) + Markup('<span class="under">{}</span>').format(
+        escape(here.pen.plain(fault.summary))
+    )
     common = often_html(fault.commonness, COMMON_SCALE)
     return Row(Cell(head), (Cell(often_html(how_often, SHOWS_SCALE)), Cell(common)), f"faults-{fault.id}")

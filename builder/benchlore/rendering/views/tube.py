@@ -8,16 +8,48 @@ from benchlore.entries.fields import table_of
 from benchlore.entries.tube import Point, Rating, Tube
 from benchlore.quantity import Quantity, Unknown
 from benchlore.rendering.figures import shown
+from benchlore.rendering.views.blocks import (
+    Block,
+    Bullets,
+    Card,
+    Cards,
+    Cell,
+    Facts,
+    Heading,
+    Item,
+    Link,
+    Row,
+    Section,
+    Table,
+)
 from benchlore.rendering.views.outward import shop_links
-from benchlore.rendering.views.blocks import Block, Bullets, Card, Cards, Cell, Facts, Heading, Item, Link, Row, Section, Table
 from benchlore.rendering.views.page import (
-    Here, PageView, byline, facts, kicker, section, sections, source_html, sources_section,
+    Here,
+    PageView,
+    byline,
+    facts,
+    kicker,
+    section,
+    sections,
+    source_html,
+    sources_section,
 )
 from benchlore.rendering.views.parts import cells
 
 PIN_JOBS = {
-    "a": "anode (plate)", "g": "grid", "g1": "control grid", "g2": "screen grid", "g3": "suppressor grid", "k": "cathode", "h": "heater",
-    "f": "filament", "hct": "heater centre tap", "s": "shield", "bp": "beam plates", "nc": "not connected", "ic": "internal connection: keep clear",
+    "a": "anode (plate)",
+    "g": "grid",
+    "g1": "control grid",
+    "g2": "screen grid",
+    "g3": "suppressor grid",
+    "k": "cathode",
+    "h": "heater",
+    "f": "filament",
+    "hct": "heater centre tap",
+    "s": "shield",
+    "bp": "beam plates",
+    "nc": "not connected",
+    "ic": "internal connection: keep clear",
 }
 SUBSTITUTE_MARKS = {"yes": "good", "with changes": "mind", "no": "stop"}
 
@@ -62,7 +94,7 @@ def tube_page(here: Here, tube: Tube) -> PageView:
 def _limit(rating: Rating | None) -> Markup:
     if rating is None or rating.plate_dissipation is None:
         return Markup()
-    return Markup("{} <span class=\"chip\">{}</span>").format(shown(rating.plate_dissipation), rating.system)
+    return Markup('{} <span class="chip">{}</span>').format(shown(rating.plate_dissipation), rating.system)
 
 
 def _quantities(record: Rating | Point) -> list[tuple[str, str]]:
@@ -81,20 +113,35 @@ def _matrix(here: Here, caption: str, columns: list[tuple[str, Markup, list[tupl
     """Records side by side: a column each, a row for every figure that one of them gives."""
     labels = list(dict.fromkeys(label for _, _, rows in columns for label, _ in rows))
     rows = tuple(
-        Row(Cell(escape(label)), tuple(Cell(escape(dict(column).get(label, "")), "number") for _, _, column in columns)) for label in labels
+        Row(Cell(escape(label)), tuple(Cell(escape(dict(column).get(label, "")), "number") for _, _, column in columns))
+        for label in labels
     )
-    head = (Cell(Markup("Figure")), *(Cell(Markup('<span id="{}">{}</span>').format(anchor, title)) for anchor, title, _ in columns))
-    return Table(caption, head, rows)
+    head = (
+        Cell(Markup("Figure")),
+        *(Cell(Markup('<span id="{}">{}</span>').format(anchor, title)) for anchor, title, _ in columns),
+    )
+    return Table(caption, head, rows, titled=True)
 
 
 def _ratings(here: Here, tube: Tube) -> tuple[Block, ...]:
     columns, notes = [], []
     for rating in tube.ratings:
-        judged = Markup(' <span class="chip">the bench judges by this</span>') if tube.rating is rating and len(tube.ratings) > 1 else Markup()
-        condition = Markup('<span class="under">{}</span>').format(here.pen.line(rating.condition)) if rating.condition else Markup()
+        judged = (
+            Markup(' <span class="chip">the bench judges by this</span>')
+            if tube.rating is rating and len(tube.ratings) > 1
+            else Markup()
+        )
+        condition = (
+            Markup('<span class="under">{}</span>').format(here.pen.line(rating.condition))
+            if rating.condition
+            else Markup()
+        )
         columns.append((f"ratings-{rating.key}", escape(rating.system) + judged + condition, _quantities(rating)))
         notes += _notes(here, rating.system, rating)
-    return (_matrix(here, "Published limits; never convert one system into another by a factor", columns), Bullets(tuple(notes), "notes"))
+    return (
+        _matrix(here, "Published limits; never convert one system into another by a factor", columns),
+        Bullets(tuple(notes), "notes"),
+    )
 
 
 def _points(here: Here, tube: Tube) -> tuple[Block, ...]:
@@ -104,7 +151,10 @@ def _points(here: Here, tube: Tube) -> tuple[Block, ...]:
         notes += _notes(here, here.pen.plain(point.service), point)
     if not columns:
         return ()
-    return (_matrix(here, "Published working points, currents of one tube or section", columns), Bullets(tuple(notes), "notes"))
+    return (
+        _matrix(here, "Published working points, currents of one tube or section", columns),
+        Bullets(tuple(notes), "notes"),
+    )
 
 
 def _notes(here: Here, title: str, record: Rating | Point) -> list[Item]:
@@ -115,9 +165,16 @@ def _notes(here: Here, title: str, record: Rating | Point) -> list[Item]:
 
 def _pins(here: Here, tube: Tube) -> tuple[Block, ...]:
     pins = sorted(tube.pins.items(), key=lambda p: (len(p[0]), p[0]))
-    rows = tuple(Row(Cell(escape(pin)), (Cell(escape(job)), Cell(escape(_job_words(job)))), f"pins-{pin}") for pin, job in pins)
+    rows = tuple(
+        Row(Cell(escape(pin)), (Cell(escape(job)), Cell(escape(_job_words(job)))), f"pins-{pin}") for pin, job in pins
+    )
     sources = tuple(Item(source_html(here, s)) for s in tube.pins_sources)
-    table = Table(f"{tube.base} base, pins counted from below, clockwise from the key or gap", cells("Pin", "Short", "Job"), rows)
+    table = Table(
+        f"{tube.base} base, pins counted from below, clockwise from the key or gap",
+        cells("Pin", "Short", "Job"),
+        rows,
+        titled=True,
+    )
     return (table, Bullets(sources, "notes")) if sources else (table,)
 
 
@@ -162,13 +219,20 @@ def _substitutes(here: Here, tube: Tube) -> Table:
         name = here.anchor("tube", sub.tube) if sub.tube else escape(sub.name or "")
         mark = Markup('<span class="mark mark-{}">{}</span>').format(SUBSTITUTE_MARKS[sub.verdict], sub.verdict)
         rows.append(Row(Cell(name), (Cell(mark), Cell(here.pen.line(sub.why))), f"substitutes-{n}"))
-    return Table("Other types in this socket", cells("Type", "May it go in?", "Why"), tuple(rows))
+    return Table("Other types in this socket", cells("Type", "May it go in?", "Why"), tuple(rows), "stack")
 
 
 def _laws(here: Here, tube: Tube) -> tuple[Block, ...]:
     made: list[Block] = []
     for law in tube.laws:
-        figures = [("mu", law.mu), ("exponent", law.ex), ("kg1", law.kg1), ("kg2", law.kg2), ("kp", law.kp), ("kvb", law.kvb)]
+        figures = [
+            ("mu", law.mu),
+            ("exponent", law.ex),
+            ("kg1", law.kg1),
+            ("kg2", law.kg2),
+            ("kp", law.kp),
+            ("kvb", law.kvb),
+        ]
         made.append(Heading(law.form))
         made.append(Facts(facts([(label, f"{value:g}", "") for label, value in figures if value is not None])))
         sources = Markup("; ").join(source_html(here, s) for s in law.sources)
@@ -179,7 +243,10 @@ def _laws(here: Here, tube: Tube) -> tuple[Block, ...]:
 
 def _families(here: Here, tube: Tube) -> Section | None:
     items = tuple(
-        Item(Markup('<a href="{}">{}</a>, {}').format(here.pen.url("family", f.id, "tubes"), f.title, f.maker), f"families-{f.id}")
+        Item(
+            Markup('<a href="{}">{}</a>, {}').format(here.pen.url("family", f.id, "tubes"), f.title, f.maker),
+            f"families-{f.id}",
+        )
         for f in here.library.families.values()
         if any(s.type == tube.id for s in f.tubes)
     )
