@@ -13,7 +13,7 @@ from benchlore.addresses import LISTED, PLURALS, closing_of, page_of
 from benchlore.linking.library import Library
 from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering import shipped
-from benchlore.rendering.prose import Scribe, scribe
+from benchlore.rendering.prose import Scribe
 from benchlore.rendering.views import lists
 from benchlore.rendering.views.blocks import Link
 from benchlore.rendering.views.calculator import calculator_page
@@ -87,15 +87,6 @@ class PageProblem(Exception):
     """A template and its view do not fit together: a mistake in the builder, never in an entry."""
 
 
-def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> dict[str, bytes]:
-    """Every page and asset of the site, path to bytes; ``compiled`` are the calculators by id."""
-    known = compiled or {}
-    writer = scribe(library.entries)
-    environment = _environment()
-    files = {plan.path: page_bytes(plan, library, writer, environment) for plan in plans(library, known)}
-    return {**shipped.files(), **shipped.calculator_scripts(known), **files}
-
-
 def plans(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Plan]:
     """Every page of the site, in a fixed order."""
     yield Plan("index.html", (), home_page)
@@ -139,12 +130,12 @@ def _pointer_page(here: Here, kind: str, id: str) -> PageView:
     return PageView(here.path, link.words, "pointer", template="pointer.html", extra=link)
 
 
-def page_bytes(plan: Plan, library: Library, writer: Scribe, environment: Environment) -> bytes:
+def page_bytes(plan: Plan, library: Library, writer: Scribe, templates: Environment) -> bytes:
     """One page as it is written to disk."""
     here = Here(library, writer.pen(plan.path, plan.about), plan.path)
     page = plan.view(here)
     try:
-        text = environment.get_template(page.template).render(page=page, frame=frame(here, page, plan))
+        text = templates.get_template(page.template).render(page=page, frame=frame(here, page, plan))
     except TemplateError as error:
         raise PageProblem(f"{plan.path}: {_template_place(error)}: {error}") from error
     return text.encode("utf-8")
@@ -182,7 +173,8 @@ def _ways(here: Here, kinds: Iterable[str], current: str) -> Iterator[Link]:
             yield Link(KIND_WORDS[kind][1], here.to(target), tag="here" if kind == current else "")
 
 
-def _environment() -> Environment:
+def environment() -> Environment:
+    """The templates: escaped by default, strict about missing names."""
     return Environment(
         loader=FileSystemLoader(Path(__file__).parent / "templates"),
         autoescape=True,

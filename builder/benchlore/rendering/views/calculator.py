@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from markupsafe import Markup, escape
 
 from benchlore.entries.calculator import Calculator, Worked
+from benchlore.quantity import dimension_of, engineering
 from benchlore.quantity import shown as figure
 from benchlore.reckoning.compiled import Compiled
 from benchlore.reckoning.forms import InputForm, ResultForm, items_of
@@ -39,6 +40,7 @@ from benchlore.rendering.views.page import (
 from benchlore.rendering.views.parts import cells
 from benchlore.units import symbol
 
+_PREFIXED = ("resistance", "capacitance", "inductance", "frequency")
 HOW_TYPED = Markup(
     "<p>Type figures as the trade writes them: <code>4k7</code>, <code>68k</code>, <code>0.022u</code>, <code>32 mA</code>, <code>-38 V</code>. "
     "A plain number is read in the unit beside the field.</p>"
@@ -48,17 +50,21 @@ HOW_TYPED = Markup(
 def calculator_page(here: Here, calculator: Calculator, compiled: Compiled | None) -> PageView:
     """A sum of the bench; without ``compiled`` the page shows its formulas as they are written."""
     pen = here.pen
+    first, _, rest = calculator.summary.strip().partition("\n\n")
     return PageView(
         path=here.path,
         title=calculator.title,
         kind="calculator",
         kicker=kicker("calculator", here, calculator.group),
-        lede=pen.paragraphs(calculator.summary),
+        lede=pen.paragraphs(first),
         other_names=calculator.also_called,
         cautions=here.cautions(calculator.cautions),
         actions=shop_links(here, calculator),
         sections=sections(
             _live(here, calculator, compiled) if compiled else _still(here, calculator),
+            Section("more", "When to use it, and what it cannot tell", (Prose(pen.paragraphs(rest)),))
+            if rest.strip()
+            else None,
             _working(compiled) if compiled else None,
             section(
                 Calculator,
@@ -89,14 +95,13 @@ def _live(here: Here, calculator: Calculator, compiled: Compiled) -> Section:
 
 
 def _field(here: Here, form: InputForm) -> FieldView:
-    limits = [w for w in (f"usual {dressed(form.usual)}" if form.usual else "", _hard(form)) if w]
     return FieldView(
         name=form.name,
         id=f"inputs-{form.name}",
         label=form.label,
         unit=symbol(form.unit),
         value=form.default,
-        limits="; ".join(limits),
+        limits=f"usual {dressed(form.usual)}" if form.usual else _hard(form),
         help=here.pen.line(form.help),
         options=tuple(Option(o.value, o.label, o.value == form.default) for o in form.options),
         tolerance=form.tolerance or "",
@@ -107,9 +112,16 @@ def _hard(form: InputForm) -> str:
     """The hard limits in words, where the field takes a number."""
     if form.options or (form.least is None and form.most is None):
         return ""
-    least = figure(form.least, form.unit) if form.least is not None else ""
-    most = figure(form.most, form.unit) if form.most is not None else ""
+    least, most = (_limit(value, form.unit) for value in (form.least, form.most))
     return f"{least} to {most}" if least and most else (f"at least {least}" if least else f"at most {most}")
+
+
+def _limit(value: float | None, unit: str) -> str:
+    """A limit with a fitting prefix where its dimension has them."""
+    if value is None:
+        return ""
+    dimension = dimension_of(unit)
+    return engineering(value, dimension) if dimension in _PREFIXED else figure(value, unit)
 
 
 def _tables(compiled: Compiled, outcome: Outcome) -> tuple[FormTable, ...]:
@@ -157,8 +169,13 @@ def _result(here: Here, form: ResultForm, outcome: Outcome) -> ResultView:
 
 
 def _working(compiled: Compiled) -> Section:
-    lines = tuple(FormulaView(f.label, Markup(f.symbols), Markup(f.numbers)) for f in compiled.formulas)
-    return Section("working", "Working", (Working(lines),))
+    lines = tuple(
+        FormulaView(
+            "" if f.label.lower() == f.name.replace("_", " ") else f.label, Markup(f.symbols), Markup(f.numbers)
+        )
+        for f in compiled.formulas
+    )
+    return Section("working", "Working", (Working(lines, len(lines) <= 6),))
 
 
 def _still(here: Here, calculator: Calculator) -> Section:

@@ -91,13 +91,17 @@ def closing_page(here: Here, family: Family) -> PageView:
     )
 
 
+def _bare(here: Here, text: str) -> Markup:
+    """Words without links: a line to tick off must not lead away."""
+    return escape(here.pen.plain(text))
+
+
 def _head() -> tuple[Blank, ...]:
     names = (("ticket", "Ticket"), ("serial", "Serial"), ("by", "Done by"), ("day", "Day"))
     return tuple(Blank(f"head-{id}", Markup(name), "", "") for id, name in names)
 
 
 def _groups(here: Here, family: Family) -> tuple[TickGroup, ...]:
-    pen = here.pen
     own = {p.key for p in family.lead_dress}
     dress = here.library.family_lead_dress(family.id)
     hardware = sorted(family.hardware, key=lambda h: not h.earth)
@@ -128,7 +132,8 @@ def _groups(here: Here, family: Family) -> tuple[TickGroup, ...]:
             "closing",
             "Closing",
             tuple(
-                Tick(f"closing-{n}", pen.line(s.do) + _minded(here, s.tears)) for n, s in enumerate(family.closing, 1)
+                Tick(f"closing-{n}", _bare(here, s.do) + _minded(here, s.tears))
+                for n, s in enumerate(family.closing, 1)
             ),
         ),
     )
@@ -137,28 +142,30 @@ def _groups(here: Here, family: Family) -> tuple[TickGroup, ...]:
 def _tight(here: Here, item: Hardware) -> Markup:
     order = f", {ORDERS[item.order]}" if item.order else ""
     return Markup("<b>{}</b>, {} × {}: {}{}").format(
-        here.pen.line(item.what), item.count, here.pen.line(item.where), here.pen.line(item.how_tight), order
+        _bare(here, item.what), item.count, _bare(here, item.where), _bare(here, item.how_tight), order
     )
 
 
 def _apart(here: Here, keep: str, away_from: str, apart: str) -> Markup:
     far = f" ({apart})" if apart else ""
-    return Markup("<b>{}</b> away from {}{}").format(here.pen.line(keep), here.pen.line(away_from), far)
+    return Markup("<b>{}</b> away from {}{}").format(_bare(here, keep), _bare(here, away_from), far)
 
 
 def _minded(here: Here, tears: str | None) -> Markup:
-    return Markup(" <i>Mind: {}</i>").format(here.pen.line(tears)) if tears else Markup()
+    return Markup(" <i>Mind: {}</i>").format(_bare(here, tears)) if tears else Markup()
 
 
 def _mains(here: Here, family: Family) -> tuple[Tick, ...]:
-    mains, pen = family.mains, here.pen
+    mains = family.mains
     return (
-        Tick("mains-fuse", Markup("<b>Mains fuse</b> is {}").format(pen.line(mains.fuse)), True),
+        Tick("mains-fuse", Markup("<b>Mains fuse</b> is {}").format(_bare(here, mains.fuse)), True),
         *(
-            Tick(f"mains-fuse-{n}", Markup("<b>Fuse</b> is {}").format(pen.line(f)), True)
+            Tick(f"mains-fuse-{n}", Markup("<b>Fuse</b> is {}").format(_bare(here, f)), True)
             for n, f in enumerate(mains.other_fuses, 1)
         ),
-        Tick("mains-earth", Markup("<b>Protective earth</b> tight and proved: {}").format(pen.line(mains.earth)), True),
+        Tick(
+            "mains-earth", Markup("<b>Protective earth</b> tight and proved: {}").format(_bare(here, mains.earth)), True
+        ),
     )
 
 
@@ -166,7 +173,7 @@ def _supply(here: Here, family: Family) -> BlankGroup:
     blanks = []
     for node in family.supply:
         low, high = sorted((node.volts.low * (1 - node.spread.value), node.volts.high * (1 + node.spread.value)))
-        what = Markup("<b>{}</b> {}").format(node.node, here.pen.line(node.title))
+        what = Markup("<b>{}</b> {}").format(node.node, _bare(here, node.title))
         blanks.append(
             Blank(f"supply-{node.node.lower()}", what, f"{figure(low, 'V', 3)} to {figure(high, 'V', 3)}", "V")
         )

@@ -59,7 +59,7 @@ def fault_page(here: Here, fault: Fault) -> PageView:
             [
                 ("How common", often_html(fault.commonness, COMMON_SCALE), "commonness"),
                 ("Group", fault.group, "group"),
-                ("Time to mend", f"{fault.fix_minutes} min, amp already open", "fix-minutes"),
+                ("Time to mend", f"{fault.fix_minutes} min, amp open", "fix-minutes"),
                 ("Where", "any amp" if fault.anywhere else "", "anywhere"),
                 ("When to look", "while the amp is open; merely usual wear" if fault.while_open else "", "while-open"),
             ]

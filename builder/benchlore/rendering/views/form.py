@@ -103,7 +103,8 @@ class Form:
 
 @dataclass(frozen=True, slots=True)
 class Working:
-    """The formulas, with figures put in."""
+    """The formulas, with figures put in; ``few`` are open from the start."""
 
     template: ClassVar[str] = "blocks/working.html"
     items: tuple[FormulaView, ...]
+    few: bool

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 from uritemplate import URITemplate
@@ -29,9 +28,9 @@ def shop_links(here: Here, entry: Entry) -> tuple[Link, ...]:
     return tuple(made)
 
 
-def values_of(entry: Entry) -> Mapping[str, str]:
+def values_of(entry: Entry) -> dict[str, Any]:
     """What a template may name: the entry's id, title and single figures; a family's idle figures too."""
-    values = {"id": entry.id, "title": entry.title}
+    values: dict[str, Any] = {"id": entry.id, "title": entry.title}
     for record in (entry, getattr(entry, "idle", None), getattr(entry, "output", None)):
         if record is not None:
             values |= _single_figures(record)

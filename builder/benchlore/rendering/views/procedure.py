@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from markupsafe import escape
+
 from benchlore.entries.procedure import Procedure
-from benchlore.rendering.views.blocks import Bullets, Item, Section
+from benchlore.rendering.views.blocks import Bullets, Fact, Item, Section
 from benchlore.rendering.views.outward import shop_links
-from benchlore.rendering.views.page import Here, PageView, byline, facts, kicker, section, sections, sources_section
+from benchlore.rendering.views.page import Here, PageView, byline, kicker, section, sections, sources_section
 from benchlore.rendering.views.steps import work_steps
 
 
@@ -19,7 +21,7 @@ def procedure_page(here: Here, procedure: Procedure) -> PageView:
         kicker=kicker("procedure", here),
         lede=pen.paragraphs(procedure.summary),
         other_names=procedure.also_called,
-        strip=facts([("Takes", f"{procedure.minutes} min when nothing fights back", "minutes")]),
+        strip=(Fact("Takes", escape(f"{procedure.minutes} min"), escape("when nothing fights back"), "minutes"),),
         cautions=here.cautions(procedure.cautions),
         actions=shop_links(here, procedure),
         sections=sections(
