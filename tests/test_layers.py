@@ -56,6 +56,9 @@ LIBRARIES = {
 
 WRITERS = {"writing", "publishing", "sharing"}
 WRITES = {"write_text", "write_bytes", "mkdir", "unlink", "rename", "rmdir", "touch", "symlink_to", "rmtree", "copyfile"}
+CACHES = {"searching/store.py"}
+"""The index that the terminal's search keeps for itself, which anyone may delete."""
+
 SAME_FLOOR = {("quantity", "units")}
 """Neighbours of one floor that may be imported, from the first to the second."""
 
@@ -127,7 +130,8 @@ def test_only_publishing_and_sharing_write_and_only_cli_prints(module: Path) -> 
         called = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
         where = f"{module}:{node.lineno}: {called}"
         if isinstance(node.func, ast.Attribute):
-            assert called not in WRITES or part in WRITERS, f"{where} writes outside {sorted(WRITERS)}"
+            allowed = part in WRITERS or module.relative_to(PACKAGE).as_posix() in CACHES
+            assert called not in WRITES or allowed, f"{where} writes outside {sorted(WRITERS)}"
         elif called in ("eval", "exec", "compile", "__import__"):
             raise AssertionError(f"{where} runs text")
         elif called in ("print", "exit", "input"):

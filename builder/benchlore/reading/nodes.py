@@ -66,11 +66,21 @@ def compose(text: str, file: str) -> Mapping:
     try:
         return _Composer(file).document(iter(yaml.parse(text, Loader=Loader)))
     except yaml.MarkedYAMLError as error:
-        raise Refused(_worded(error, file)) from None
+        raise Refused(_unmerged(text, file) or _worded(error, file)) from None
     except yaml.YAMLError as error:
         raise Refused(
             Problem(Place(file), "", f"not readable as YAML: {error}".replace("\n", " "), "correct the text there")
         ) from None
+
+
+def _unmerged(text: str, file: str) -> Problem | None:
+    """Git's marks of a clash, where they stand in a text that is not readable."""
+    for number, line in enumerate(text.split("\n"), 1):
+        if line.startswith("<<<<<<< "):
+            message = "git could not merge two versions of the lines that begin here"
+            hint = "keep what is right of the two, and remove the lines <<<<<<<, ======= and >>>>>>>"
+            return Problem(Place(file, number, 1), "", message, hint)
+    return None
 
 
 def _worded(error: yaml.MarkedYAMLError, file: str) -> Problem:
