@@ -9,6 +9,7 @@ from benchlore.entries.common import CAUTIONS, SOURCES, Caution, Entry, Source
 from benchlore.entries.fields import Choice, Code, Many, Part, Prose, Ref, Table, Text, Whole, spec
 
 INPUT_KINDS = ("number", "count", "choice", "list", "tube", "fastener", "wire", "letters", "digits")
+ONLY = ("output", "small signal", "rectifier")
 SHOWN_AS = ("number", "word", "letters", "digits")
 CALCULATOR_GROUPS = ("output stage", "supply", "small signal", "parts", "hardware", "speaker", "shop")
 
@@ -30,6 +31,7 @@ class Input:
     least_rows: int | None = spec(Whole(1, 60), "For a list: fewest items (default 1)", example="2")
     most_rows: int | None = spec(Whole(1, 60), "For a list: most items (default 12)", example="8")
     takes: Mapping[str, str] = spec(Table(Code(120)), "For a tube, fastener or wire: symbol to path of the published constant in that entry", example="{limit: rating.plate_dissipation}")
+    only: str | None = spec(Choice(ONLY), "For a tube: only those of this role", example="output")
     prefill: str | None = spec(Code(120), "Path in a family from which its page fills this in", example="idle.plate_volts")
     help: str | None = spec(Text(), "A line of help under the field", example="probe on pin 3")
 

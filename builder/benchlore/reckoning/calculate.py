@@ -33,7 +33,7 @@ def compile_calculator(entry: Calculator, library: Shelves) -> tuple[Compiled | 
     if compiled is not None:
         problems = [*check_defaults(entry, compiled), *check_worked(entry, compiled)]
     errors = any(problem.severity == "error" for problem in problems)
-    return (None if errors else compiled), tuple(problems)
+    return (None if errors or compiled is None else compiled.with_defaults_put_in()), tuple(problems)
 
 
 def check_defaults(entry: Calculator, compiled: Compiled) -> list[Problem]:

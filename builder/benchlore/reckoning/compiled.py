@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
+from html import escape
 from typing import Any
 
 from benchlore.problem import did_you_mean
@@ -14,6 +16,8 @@ from benchlore.reckoning.outcome import Outcome, answered, refused
 from benchlore.reckoning.running import Failed, Slopes, Values, run, slopes_of
 from benchlore.reckoning.steps import Step, node_data, node_of, step_data, step_of
 from benchlore.reckoning.telling import Fork, Put, Token
+
+_SLOT = re.compile(r'(<mn data-put="([a-z0-9_]+)">)[^<]*</mn>')
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +100,18 @@ class Compiled:
         except Impossible:
             return None
         return slopes
+
+    def with_defaults_put_in(self) -> Compiled:
+        """The same, its lines of numbers holding the values of the defaults, for readers without scripts."""
+        outcome = self.evaluate({})
+        if outcome.problems:
+            return self
+
+        def put(found: re.Match[str]) -> str:
+            return f"{found[1]}{escape(outcome.said[found[2]])}</mn>"
+
+        filled = (replace(line, numbers=_SLOT.sub(put, line.numbers)) for line in self.formulas)
+        return replace(self, formulas=tuple(filled))
 
     def to_data(self) -> dict[str, Any]:
         """Plain JSON: the same from every process, so that it can be kept between builds."""

@@ -47,6 +47,8 @@ def options_of(form: Input, library: Shelves) -> tuple[tuple[Option, ...], dict[
     options: list[Option] = []
     dimensions: dict[str, str] = {}
     for id, entry in entries.items():
+        if form.only is not None and getattr(entry, "role", None) != form.only:
+            continue
         found = {symbol: constant(entry, path) for symbol, path in form.takes.items()}
         known = {symbol: value for symbol, value in found.items() if value is not None}
         if len(known) == len(found):

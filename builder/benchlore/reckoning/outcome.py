@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, cast
 
 from benchlore.quantity import engineering, rounded, shown
-from benchlore.reckoning.forms import Given, ResultForm, option_of
+from benchlore.reckoning.forms import MOST_ROWS, Given, ResultForm, option_of
 from benchlore.reckoning.markings import digits, letters
 from benchlore.reckoning.running import Slope, Slopes, Value, Values, holds
 from benchlore.reckoning.telling import Fork, Token, in_sentence, plain
@@ -56,6 +56,7 @@ class Outcome:
     problems: Mapping[str, str]
     cautions: tuple[str, ...]
     working: tuple[str, ...] = ()
+    said: Mapping[str, str] = field(default_factory=dict)
 
     def as_json(self) -> dict[str, Any]:
         """The shape of ``reckon --json``: values in SI base or derived units."""
@@ -111,6 +112,7 @@ def answered(compiled: Compiled, given: Given, values: Values, slopes: Slopes | 
         problems={},
         cautions=tuple(words for _, words in compiled.cautions),
         working=tuple(speaker.working()),
+        said={name: speaker.said(name) for name in [*compiled.shows, *(form.name for form in compiled.inputs)] if speaker.can_say(name)},
     )
 
 
@@ -187,6 +189,9 @@ class Speaker:
         items = value if isinstance(value, list) else [value]
         return "; ".join(_value_text(item, unit or show.unit, show.digits) for item in items)
 
+    def can_say(self, name: str) -> bool:
+        return name in self.values or any(form.name == name and form.options for form in self.compiled.inputs)
+
     def put(self, token: Token) -> str:
         """A token with its numbers: a value in brackets where it would be misread without, a fork by the arm that holds."""
         if isinstance(token, str):
@@ -200,12 +205,15 @@ class Speaker:
         """Each formula, then with its numbers, then what it comes to; to be copied onto a ticket."""
         lines = []
         for line in self.compiled.formulas:
+            value = self.values[line.name]
+            if isinstance(value, list) and len(value) > MOST_ROWS:
+                continue  # a list made for a drawing
             symbols = plain(line.tokens)
             numbers = "".join(self.put(t) for t in line.tokens)
             end = self.said(line.name)
             if line.equation:
                 lines.append(f"{line.label} is where {symbols}: {end}")
-            elif numbers in (symbols, end) or isinstance(self.values[line.name], list):
+            elif numbers in (symbols, end) or isinstance(value, list):
                 lines.append(f"{line.label} = {symbols} = {end}")
             else:
                 lines.append(f"{line.label} = {symbols} = {numbers} = {end}")

@@ -11,7 +11,7 @@ from benchlore.reckoning.compiled import Compiled
 FOLDER = Path(__file__).parent / "assets"
 SHEETS = ("assets/css/tokens.css", "assets/css/base.css", "assets/css/parts.css", "assets/css/print.css")
 EVERYWFOLDER = ("theme.js", "print.js", "search-words.js", "search-index.js", "search-rank.js", "search.js", "mark.js")
-CALCULATING = ("grammar.js", "quantity.js", "reckon.js", "{calculator}", "calculator.js")
+CALCULATING = ("grammar.js", "quantity.js", "reckon.js", "answer.js", "{calculator}", "calculator.js")
 """Scripts in the order in which a page loads them; one that is not there is left out."""
 
 
