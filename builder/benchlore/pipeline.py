@@ -9,10 +9,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchlore.auditing.rules import audit
+from benchlore.keeping import Keep
 from benchlore.linking.library import Library
 from benchlore.linking.link import link
 from benchlore.problem import Problem, in_order
 from benchlore.reading.shelf import read_shelves
+from benchlore.reckoning.book import Sums, compile_all
 
 if TYPE_CHECKING:
     from benchlore.publishing import Published
@@ -20,9 +22,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Checked:
-    """A library as far as it is sound, all problems in order of place, and how many entries of each kind were met."""
+    """A library as far as it is sound, its sums, all problems in order of place, and how many entries of each kind were met."""
 
     library: Library
+    sums: Sums
     problems: tuple[Problem, ...]
     counts: dict[str, int]
 
@@ -41,16 +44,17 @@ class Built:
     seconds: float
 
 
-def check(shelves: Sequence[Path]) -> Checked:
-    """Read, link and audit ``shelves`` (lowest first).  Raises ``OSError`` when a shelf cannot be listed."""
+def check(shelves: Sequence[Path], keep: Keep) -> Checked:
+    """Read, link, reckon and audit ``shelves`` (lowest first).  Raises ``OSError`` when a shelf cannot be listed."""
     reading = read_shelves(shelves)
     linked = link(reading.entries, reading.broken)
-    problems = in_order([*reading.problems, *linked.problems, *audit(linked.library)])
+    sums, unproven = compile_all(linked.library, keep)
+    problems = in_order([*reading.problems, *linked.problems, *unproven, *audit(linked.library, sums)])
     counts = {kind: len(of) for kind, of in linked.library.entries.items()}
-    return Checked(linked.library, tuple(problems), counts)
+    return Checked(linked.library, sums, tuple(problems), counts)
 
 
-def build(shelves: Sequence[Path], out: Path) -> Built:
+def build(shelves: Sequence[Path], out: Path, keep: Keep) -> Built:
     """Check ``shelves`` and, when nothing is wrong, put their site at ``out``.  With any error, nothing is written.
 
     Raises ``OSError`` or ``MachineRefused`` when the machine refuses; the older site then still stands.
@@ -59,6 +63,6 @@ def build(shelves: Sequence[Path], out: Path) -> Built:
     from benchlore.rendering.site import render  # heavy: only a sound library is worth the import
 
     start = time.perf_counter()
-    checked = check(shelves)
-    published = publish(render(checked.library), out) if checked.sound else None
+    checked = check(shelves, keep)
+    published = publish(render(checked.library, checked.sums), out) if checked.sound else None
     return Built(checked, published, time.perf_counter() - start)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from benchlore.cli.options import json_option, shelf_option, stack
+from benchlore.cli.options import json_option, keep, shelf_option, stack
 from benchlore.cli.words import complain, complain_of, count, say, say_json
 from benchlore.problem import Problem
 
@@ -39,7 +39,7 @@ def build(shelves: tuple[Path, ...], out: Path, jobs: int, quiet: bool) -> int:
     """
     from benchlore.pipeline import build as run
 
-    built = run(stack(shelves), out)
+    built = run(stack(shelves), out, keep())
     complain_of(built.checked.problems)
     entries = sum(built.checked.counts.values())
     if built.published is None:
@@ -68,7 +68,7 @@ def audit(shelves: tuple[Path, ...], as_json: bool) -> int:
     """
     from benchlore.pipeline import check
 
-    checked = check(stack(shelves))
+    checked = check(stack(shelves), keep())
     if as_json:
         say_json({"problems": [p.as_json() for p in checked.problems], "entries": checked.counts})
     else:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
+from benchlore.keeping import Keep, usual_folder
 from benchlore.shelves import NoShelf, default_shelves
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -39,3 +42,8 @@ def stack(shelves: tuple[Path, ...]) -> list[Path]:
         return list(shelves) or default_shelves(Path())
     except NoShelf as error:
         raise click.UsageError(str(error)) from None
+
+
+def keep() -> Keep:
+    """What this user's machine keeps between runs."""
+    return Keep(usual_folder(os.environ, sys.platform))

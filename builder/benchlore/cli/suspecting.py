@@ -7,18 +7,22 @@ from pathlib import Path
 
 import click
 
-from benchlore.cli.options import json_option, shelf_option, stack
+from benchlore.cli.options import json_option, keep, shelf_option, stack
 from benchlore.cli.words import complain_of, say, say_json
 from benchlore.problem import did_you_mean
 
 
 @click.command()
 @click.option("--family", metavar="ID", help="The family on the bench; without it, the trade at large.")
-@click.option("--symptom", "symptoms", multiple=True, metavar="ID", help="A symptom that is there; give it again for more.")
+@click.option(
+    "--symptom", "symptoms", multiple=True, metavar="ID", help="A symptom that is there; give it again for more."
+)
 @click.option("--absent", multiple=True, metavar="ID", help="A symptom that was looked for and is not there.")
 @click.option("--passed", multiple=True, metavar="CHECK", help="A check (fault/key) that passed.")
 @click.option("--failed", multiple=True, metavar="CHECK", help="A check (fault/key) that failed.")
-@click.option("--limit", type=click.IntRange(1, 200), default=10, show_default=True, metavar="N", help="How many suspects.")
+@click.option(
+    "--limit", type=click.IntRange(1, 200), default=10, show_default=True, metavar="N", help="How many suspects."
+)
 @shelf_option
 @json_option
 def suspects(
@@ -41,7 +45,7 @@ def suspects(
     from benchlore.ranking.suspects import Seen
     from benchlore.ranking.suspects import suspects as rank
 
-    checked = check(stack(shelves))
+    checked = check(stack(shelves), keep())
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")
         return 1
@@ -52,7 +56,9 @@ def suspects(
     _known("--absent", absent, library.symptoms)
     _known("--passed", passed, model.checks)
     _known("--failed", failed, model.checks)
-    outcome = rank(model, family, Seen(tuple(dict.fromkeys(symptoms)), tuple(dict.fromkeys(absent)), passed, failed), limit)
+    outcome = rank(
+        model, family, Seen(tuple(dict.fromkeys(symptoms)), tuple(dict.fromkeys(absent)), passed, failed), limit
+    )
     if as_json:
         say_json(outcome)
         return 0

@@ -29,4 +29,4 @@ def dressed(text: str) -> str:
     text = _MICRO.sub("µ", text)
     text = _MINUS.sub("\u2212", text)
     joiner = " to " if "\u2212" in text else "\u2013"
-    return _JOIN.sub("\u00a0", _RANGE.sub(joiner, text))
+    return _RANGE.sub(joiner, _JOIN.sub("\u00a0", text))

@@ -20,6 +20,7 @@ def _listed(words: str) -> frozenset[str]:
 LONGEST_QUERY = 2000  # characters that are looked at; what is pasted beyond them cannot make a search slow
 MOST_TOKENS = 24  # words of a query that are looked for
 LONGEST_TOKEN = 40
+KIND_OF = "*"  # behind a code: any code that begins so and goes on in letters
 
 _ACCENTS = "[\\u0300-\\u036f]"
 _NO_WORDS = "[\\u2000-\\u2bff\\ud800-\\udfff]"  # punctuation, arrows, dingbats and halves of what lies beyond
@@ -37,11 +38,12 @@ _REWRITES = (
 )
 _LETTER = "a-z0-9\\u00c0-\\u1fff\\u3040-\\ud7ff\\uf900-\\uffef"
 _TOKEN = f"#?[0-9]+-[0-9]+(?![{_LETTER}])|[0-9]+/[0-9]+|[0-9]+\\.[0-9]+[a-z]*[0-9]*|[a-z]\\+(?![{_LETTER}])|[{_LETTER}]+"
+CODE = "(?=.*[0-9])(?=.*[a-z/-]).{3,}"
 _PLURAL_CODE = "^(?=.*[a-z].*s$)([a-z0-9]*[0-9])s$"  # 12AX7s
 _STOP = _listed(
     "a an and are as at be been but by can do does for from had has have he her his how i if im in into is it its ive me my of or our "
     "she so than that the their them then there these they this those to us was we were what when where which while who "
-    "why will with would you your"
+    "why will with would you your till until am being did dont doesnt isnt"
 )
 _WEAK = _listed(
     "amp amplifier amps guitar get gets getting got like just really very thing something make makes making goes go going play "
@@ -56,7 +58,7 @@ _accents, _no_words = re.compile(_ACCENTS), re.compile(_NO_WORDS[:-1] + "\U00010
 _folds = str.maketrans(_FOLDS)
 _rewrites = tuple((re.compile(pattern), replacement.replace("$", "\\")) for pattern, replacement in _REWRITES)
 _token, _plural_code, _digit = re.compile(_TOKEN), re.compile(_PLURAL_CODE), re.compile("[0-9]")
-_letters = re.compile("[a-z]+")
+_letters, _code = re.compile("[a-z]+"), re.compile(CODE)
 _CODE_BASE = re.compile(r"^([0-9]+[a-z]+[0-9]+)[a-z]+$")  # 6v6 of 6v6gt
 
 
@@ -99,8 +101,10 @@ def query_tokens(words: str) -> tuple[list[Token], bool]:
     """
     looked_at = words[:LONGEST_QUERY]
     typed = tokens(looked_at)
-    kept = [token for token in typed if token.text not in _STOP][:MOST_TOKENS] or typed[-1:]
-    return kept, bool(kept) and kept[-1] is typed[-1] and looked_at[-1:] != " "
+    kept = [token for token in typed if token.text not in _STOP] or typed[-1:]
+    once = list({token.text: token for token in reversed(kept)}.values())[::-1]  # each word where it stands first
+    once = sorted(once, key=lambda token: token.place)[:MOST_TOKENS]
+    return once, bool(once) and once[-1] is typed[-1] and looked_at[-1:] != " "
 
 
 def is_filler(word: str) -> bool:
@@ -124,10 +128,15 @@ def is_letters(word: str) -> bool:
 
 
 def also_as(word: str) -> list[str]:
-    """What else a token in a text is found by: 6V6GT by 6v6, a range or thread by its two numbers."""
+    """What else a token in a text is found by: 6V6GT as a kind of 6v6 (``6v6*``), a range or thread by its two numbers."""
     if base := _CODE_BASE.match(word):
-        return [base[1]]
+        return [base[1] + KIND_OF]
     return word.split("-") if "-" in word else []
+
+
+def is_code(word: str) -> bool:
+    """Is it a part code, a thread or a value with its letter: something that says exactly what is meant?"""
+    return _code.fullmatch(word) is not None
 
 
 def base_code(word: str) -> str | None:
@@ -140,6 +149,6 @@ def exported() -> dict[str, Any]:
     """The tables by which the browser reads a query."""
     return {
         "accents": _ACCENTS, "noWords": _NO_WORDS, "folds": dict(sorted(_FOLDS.items())), "rewrites": [list(r) for r in _REWRITES],
-        "token": _TOKEN, "pluralCode": _PLURAL_CODE, "codeBase": _CODE_BASE.pattern, "stop": sorted(_STOP), "weak": sorted(_WEAK),
+        "token": _TOKEN, "pluralCode": _PLURAL_CODE, "codeBase": _CODE_BASE.pattern, "code": f"^{CODE}$", "kindOf": KIND_OF, "stop": sorted(_STOP), "weak": sorted(_WEAK),
         "endings": list(ENDINGS), "longestQuery": LONGEST_QUERY, "mostTokens": MOST_TOKENS, "longestToken": LONGEST_TOKEN,
     }  # fmt: skip

@@ -7,10 +7,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from benchlore.searching.analysis import Token, base_code, has_digit, is_letters, is_weak, query_tokens
+from benchlore.searching.analysis import KIND_OF, Token, base_code, has_digit, is_code, is_letters, is_weak, query_tokens
 from benchlore.searching.lexicon import Lexicon
 
 WORTH = {
+    "code": 1.5,  # a part code says exactly what is meant
+    "kindOf": 0.7,  # 6L6 also finds 6L6GC
     "base": 0.5,  # 6L6GC also finds 6L6
     "completed": 0.9,  # the last word, unfinished
     "completedToo": 0.25,  # the last word, a word by itself, as the start of a longer one
@@ -115,13 +117,15 @@ class _Planner:
         for group, worth in list(picks.items()):
             for meaning in self.lexicon.meanings.get(str(group), ()):
                 picks[meaning] = max(picks.get(meaning, 0.0), worth * WORTH["synonym"])
-        return Slot(token.place, WORTH["weak"] if is_weak(token.text) else 1.0, picks)
+        return Slot(token.place, WORTH["weak"] if is_weak(token.text) else WORTH["code"] if is_code(token.text) else 1.0, picks)
 
     def _literal(self, word: str, growing: bool) -> dict[int, float]:
         picks: dict[int, float] = {}
         group = self.lexicon.group(word)
         if group is not None:
             picks[group] = 1.0
+        if (longer := self.lexicon.group(word + KIND_OF)) is not None:
+            picks[longer] = WORTH["kindOf"]
         base = base_code(word)
         if base is not None and (found := self.lexicon.group(base)) is not None:
             picks[found] = max(picks.get(found, 0.0), WORTH["base"])

@@ -9,7 +9,7 @@
 
   search.reader = function (tables) {
     var accents = new RegExp(tables.accents, "g"), noWords = new RegExp(tables.noWords, "g"), pluralCode = new RegExp(tables.pluralCode);
-    var token = new RegExp(tables.token, "g"), codeBase = new RegExp(tables.codeBase), folds = new Map(Object.entries(tables.folds));
+    var token = new RegExp(tables.token, "g"), codeBase = new RegExp(tables.codeBase), code = new RegExp(tables.code), folds = new Map(Object.entries(tables.folds));
     var fold1 = new RegExp("[" + Array.from(folds.keys()).map(escaped).join("") + "]", "g");
     var rewrites = tables.rewrites.map(function (pair) { return [new RegExp(pair[0], "g"), pair[1]]; });
     var stop = new Set(tables.stop), weak = new Set(tables.weak);
@@ -32,8 +32,10 @@
 
     function queryTokens(words) {
       var looked = Array.from(words.slice(0, 2 * tables.longestQuery)).slice(0, tables.longestQuery).join("");
-      var typed = tokens(looked), kept = typed.filter(function (one) { return !stop.has(one.text); }).slice(0, tables.mostTokens);
+      var typed = tokens(looked), kept = typed.filter(function (one) { return !stop.has(one.text); });
       if (!kept.length) kept = typed.slice(-1);
+      var met = new Set();
+      kept = kept.filter(function (one) { return !met.has(one.text) && met.add(one.text); }).slice(0, tables.mostTokens);
       return { kept: kept, unfinished: kept.length > 0 && kept[kept.length - 1] === typed[typed.length - 1] && looked.slice(-1) !== " " };
     }
 
@@ -41,10 +43,11 @@
 
     return {
       fold: fold, tokens: tokens, queryTokens: queryTokens, baseCode: baseCode,
+      kindOf: tables.kindOf, isCode: function (word) { return code.test(word); },
       isWeak: function (word) { return weak.has(word); },
       hasDigit: function (word) { return /[0-9]/.test(word); },
       isLetters: function (word) { return /^[a-z]+$/.test(word); },
-      alsoAs: function (word) { var base = baseCode(word); return base ? [base] : word.includes("-") ? word.split("-") : []; }
+      alsoAs: function (word) { var base = baseCode(word); return base ? [base + tables.kindOf] : word.includes("-") ? word.split("-") : []; }
     };
   };
 
@@ -194,7 +197,9 @@
 
     function literal(word, grows) {
       var picks = new Map(), group = lexicon.group(word), base = reader.baseCode(word);
+      var longer = lexicon.group(word + reader.kindOf);
       if (group !== null) picks.set(group, 1);
+      if (longer !== null) picks.set(longer, worth.kindOf);
       var found = base === null ? null : lexicon.group(base);
       if (found !== null) best(picks, found, worth.base);
       if (grows && (group === null || !reader.hasDigit(word))) complete(word, picks, group === null ? worth.completed : worth.completedToo);
@@ -219,7 +224,7 @@
       Array.from(picks).forEach(function (pick) {
         lexicon.meant(pick[0]).forEach(function (meaning) { best(picks, meaning, pick[1] * worth.synonym); });
       });
-      return { place: token.place, worth: reader.isWeak(token.text) ? worth.weak : 1, picks: picks };
+      return { place: token.place, worth: reader.isWeak(token.text) ? worth.weak : reader.isCode(token.text) ? worth.code : 1, picks: picks };
     }
 
     for (var at = 0; at < typed.length; ) {
