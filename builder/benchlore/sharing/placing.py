@@ -44,7 +44,7 @@ def put_folder(folder: Path, files: Mapping[str, bytes]) -> None:
         if folder.is_symlink() or (folder.exists() and not (folder.is_dir() and not any(folder.iterdir()))):
             raise MachineRefused(f"Could not make {folder}: something is there already; name a folder that is new or empty.")
         folder.parent.mkdir(parents=True, exist_ok=True)
-        folder = folder.parent.resolve() / folder.resolve().name
+        folder = folder.resolve()
         beside = folder.with_name(f".{folder.name}.benchlore-{os.getpid()}")
         try:
             beside.mkdir()
