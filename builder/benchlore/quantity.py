@@ -18,6 +18,8 @@ from benchlore.units import ALIASES, BARE, DIMENSIONS, FOLDED, MARKS, UNITS, Uni
 
 LONGEST = 60
 LARGEST = 1e15
+STEADY = 12
+_HALVES_UP = {digits: decimal.Context(prec=digits, rounding=decimal.ROUND_HALF_UP) for digits in range(1, STEADY + 1)}
 _NUMBER = r"[+-]?(?:[0-9]{1,15}(?:\.[0-9]{1,15})?|\.[0-9]{1,15})"
 _UNIT = r"([A-Za-z%/\"][A-Za-z0-9%/\" -]{0,19})"
 PATTERNS: Mapping[str, str] = {
@@ -126,13 +128,12 @@ def in_unit(value: float, unit: str) -> float:
 def rounded(value: float, digits: int) -> str:
     """A number with ``digits`` significant figures, plainly written, halves away from zero, no idle zeros.
 
-    The same text as JavaScript's ``toPrecision`` would round to.
+    Rounded to twelve figures first, so that the last bit of a sum never decides a half; ``quantity.js`` does the same.
     """
     if value == 0 or not math.isfinite(value):
         return "0"
-    exact = decimal.Decimal(value)
-    context = decimal.Context(prec=digits, rounding=decimal.ROUND_HALF_UP)
-    plain = format(context.plus(exact), "f")
+    steady = _HALVES_UP[STEADY].create_decimal(decimal.Decimal(value))
+    plain = format(_HALVES_UP[digits].plus(steady), "f")
     return plain.rstrip("0").rstrip(".") if "." in plain else plain
 
 

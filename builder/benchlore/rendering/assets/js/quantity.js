@@ -5,6 +5,7 @@
   const G = B.grammar;
   const whole = (pattern) => new RegExp(`^(?:${pattern})$`);
   const P = Object.fromEntries(Object.entries(G.patterns).map(([name, pattern]) => [name, whole(pattern)]));
+  const STEADY = 12;
   const own = (table, key) => (table && Object.hasOwn(table, key) ? table[key] : undefined);
 
   class QuantityProblem extends Error {
@@ -130,12 +131,15 @@
     return unit[2] < 0 ? shifted * Number(`1e${-unit[2]}`) : shifted / Number(`1e${unit[2]}`);
   }
 
-  // A number with so many significant figures, plainly written, without idle zeros.
+  // A number with so many significant figures, plainly written, halves away from zero, without idle zeros. Rounded to
+  // twelve figures first, so that the last bit of a sum never decides a half.
   function rounded(value, digits) {
     if (value === 0 || !Number.isFinite(value)) { return "0"; }
-    const [mantissa, exponent] = Math.abs(value).toExponential(digits - 1).split("e");
-    const figures = mantissa.replace(".", "");
-    const point = Number(exponent) + 1;
+    const [mantissa, exponent] = Math.abs(value).toExponential(STEADY - 1).split("e");
+    const steady = mantissa.replace(".", "");
+    const up = steady.charAt(digits) >= "5" ? 1n : 0n;
+    const figures = String(BigInt(steady.slice(0, digits)) + up);
+    const point = Number(exponent) + 1 + (figures.length - digits);
     const padded = point <= 0 ? "0".repeat(1 - point) + figures : figures.padEnd(point, "0");
     const at = Math.max(point, 1);
     const plain = at < padded.length ? `${padded.slice(0, at)}.${padded.slice(at)}`.replace(/\.?0+$/, "") : padded;
