@@ -5,6 +5,7 @@ Losing any of it costs time and nothing else: what cannot be read is worked out 
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import tempfile
@@ -57,3 +58,12 @@ def usual_folder(environment: Mapping[str, str], platform: str) -> Path | None:
         return Path(home) / "benchlore" / "cache" if home else None
     home = environment.get("XDG_CACHE_HOME") or (environment.get("HOME") and str(Path(environment["HOME"]) / ".cache"))
     return Path(home) / "benchlore" if home else None
+
+
+def code_digest() -> str:
+    """A digest of this package's own files: what was worked out by other code is not used."""
+    here = Path(__file__).resolve().parent
+    digest = hashlib.sha256()
+    for source in sorted(p for p in here.rglob("*") if p.suffix in (".py", ".html", ".css", ".js", ".svg")):
+        digest.update(source.relative_to(here).as_posix().encode() + b"\0" + source.read_bytes())
+    return digest.hexdigest()

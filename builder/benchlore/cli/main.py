@@ -16,7 +16,9 @@ from benchlore.writing import MachineRefused
 COMMANDS = {
     "build": "benchlore.cli.building:build",
     "audit": "benchlore.cli.building:audit",
+    "find": "benchlore.cli.finding:find",
     "suspects": "benchlore.cli.suspecting:suspects",
+    "reckon": "benchlore.cli.reckoning:reckon",
 }
 
 

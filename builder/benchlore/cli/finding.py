@@ -1,0 +1,91 @@
+"""``benchlore find``."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from benchlore.cli.options import json_option, keep, shelf_option, stack
+from benchlore.cli.words import complain_of, count, say, say_json
+from benchlore.entries.kinds import KINDS
+
+if TYPE_CHECKING:
+    from benchlore.searching.documents import Documents
+
+
+class Unsound(Exception):
+    """The shelves have problems; they have been said."""
+
+
+@click.command()
+@click.argument("words", nargs=-1, required=True)
+@click.option("--kind", type=click.Choice(list(KINDS)), help="Only entries of this kind.")
+@click.option("--family", metavar="ID", help="The family on the bench: what belongs to it comes first.")
+@click.option(
+    "--limit", type=click.IntRange(1, 1000), default=10, show_default=True, metavar="N", help="How many results."
+)
+@shelf_option
+@json_option
+def find(
+    words: tuple[str, ...], kind: str | None, family: str | None, limit: int, shelves: tuple[Path, ...], as_json: bool
+) -> int:
+    """Look something up, in an owner's words or the bench's.
+
+    \b
+    Example: benchlore find it howls when I dig in
+    """
+    from benchlore.keeping import code_digest
+    from benchlore.reading.stamp import stamp_of
+    from benchlore.searching.finding import find as look_up
+    from benchlore.searching.store import store_of
+
+    stacked = stack(shelves)
+    folder = keep().folder
+    stamp = f"{stamp_of(stacked)}-{code_digest()}"
+    try:
+        store = store_of(folder / f"find-{_name(stacked)}" if folder else None, stamp, lambda: _documents(stacked))
+    except Unsound:
+        return 1
+    outcome = look_up(store, " ".join(words), kind=kind, family=family, limit=limit)
+    if as_json:
+        say_json(outcome.as_json())
+        return 0
+    for correction in outcome.corrections:
+        say(f"showing {correction.shown} for {correction.typed}")
+    before, after = ("\033[1m", "\033[0m") if sys.stdout.isatty() and not _no_colour() else ("*", "*")
+    for number, result in enumerate(outcome.results, 1):
+        say(f"{number:3}. {result.title}  ({result.kind})  {result.url}")
+        if result.snippet:
+            click.echo("     " + result.marked(before, after), color=True)
+    if not outcome.results:
+        say("Nothing found. Try fewer or other words, or half a word.")
+    elif outcome.total > len(outcome.results):
+        say(f"{count(outcome.total, 'result')} in all; --limit shows more.")
+    return 0
+
+
+def _no_colour() -> bool:
+    import os
+
+    return bool(os.environ.get("NO_COLOR"))
+
+
+def _name(shelves: list[Path]) -> str:
+    """One folder for each stack of shelves, so that two shops do not push each other's index out."""
+    import hashlib
+
+    return hashlib.sha256("\0".join(str(s.resolve()) for s in shelves).encode()).hexdigest()[:12]
+
+
+def _documents(shelves: list[Path]) -> Documents:
+    from benchlore.pipeline import check
+    from benchlore.searching.documents import documents_of
+
+    checked = check(shelves, keep())
+    if not checked.sound:
+        complain_of(p for p in checked.problems if p.severity == "error")
+        raise Unsound
+    return documents_of(checked.library)
