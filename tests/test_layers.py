@@ -19,7 +19,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
     for floor in (
         "place",
         "problem",
-        "units quantity javascript",
+        "units quantity javascript keeping",
         "entries addresses shelves",
         "reading",
         "linking",
@@ -56,8 +56,8 @@ LIBRARIES = {
 
 WRITERS = {"writing", "publishing", "sharing"}
 WRITES = {"write_text", "write_bytes", "mkdir", "unlink", "rename", "rmdir", "touch", "symlink_to", "rmtree", "copyfile"}
-CACHES = {"searching/store.py"}
-"""The index that the terminal's search keeps for itself, which anyone may delete."""
+CACHES = {"searching/store.py", "keeping.py"}
+"""What is kept between runs to save time, and which anyone may delete."""
 
 SAME_FLOOR = {("quantity", "units")}
 """Neighbours of one floor that may be imported, from the first to the second."""

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from benchlore.auditing.rules import audit
 from benchlore.entries.kinds import FOLDERS, KINDS
-from benchlore.linking.link import link
+from benchlore.keeping import Keep
+from benchlore.pipeline import check
 from benchlore.reading.shelf import read_shelves
 from benchlore.sharing import placing
 from benchlore.sharing.draft import draft
@@ -27,10 +27,9 @@ def test_a_new_shop_reads_without_a_problem(tmp_path: Path) -> None:
     """The shelf is sound by itself, its folders are there, and its words are its own."""
     shop = tmp_path / "bridge-street"
     assert start(shop, {}) == "Bridge street"
-    reading = read_shelves([shop])
-    linked = link(reading.entries, reading.broken)
-    assert [str(problem) for problem in (*reading.problems, *linked.problems, *audit(linked.library))] == []
-    assert linked.library.shop is not None and linked.library.shop.title == "Bridge street"
+    checked = check([shop], Keep())
+    assert [str(problem) for problem in checked.problems] == []
+    assert checked.library.shop is not None and checked.library.shop.title == "Bridge street"
     assert {path.name for path in shop.iterdir() if path.is_dir() and path.name[0] != "."} == set(FOLDERS)
     assert len((shop / "README.md").read_text("utf-8").splitlines()) <= 10
     assert {path.name for path in (shop / ".schemas").iterdir()} == {f"{kind}.schema.json" for kind in KINDS}
