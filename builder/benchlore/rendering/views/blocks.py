@@ -164,10 +164,11 @@ class Links:
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """A titled piece with facts and words, to be found by its anchor."""
+    """A titled piece with facts and words, to be found by its anchor; ``anchors`` are the former ones."""
 
     title: Link
     anchor: str = ""
+    anchors: tuple[str, ...] = ()
     kicker: str = ""
     often: Often | None = None
     body: tuple[Markup, ...] = ()

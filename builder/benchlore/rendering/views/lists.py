@@ -216,6 +216,7 @@ def _term_card(here: Here, term: Any) -> Card:
     return Card(
         title=Link(term.title, ""),
         anchor=term.id,
+        anchors=term.was,
         body=(here.pen.paragraphs(term.meaning),),
         facts=facts([("Also", here.pen.plain(same), ""), ("See", here.anchors("term", term.see), "")]),
     )
@@ -269,6 +270,7 @@ def _fastener_card(here: Here, fastener: Fastener) -> Card:
     return Card(
         title=title,
         anchor=fastener.id,
+        anchors=fastener.was,
         kicker=", ".join(fastener.also_called),
         body=(pen.paragraphs(fastener.summary),),
         facts=facts(rows),
@@ -307,6 +309,7 @@ def _finding_card(here: Here, finding: Finding) -> Card:
     return Card(
         title=Link(finding.title, ""),
         anchor=finding.id,
+        anchors=finding.was,
         kicker=finding.date.isoformat(),
         body=tuple(m for m in (pen.paragraphs(finding.fix), pen.paragraphs(finding.learned)) if m),
         facts=facts(
