@@ -29,7 +29,7 @@ def check(library: Library, sums: Sums) -> Iterator[Problem]:
         ):
             if volts is not None and limit is not None and volts.low - lifted > limit.value * (1 + 1e-9):
                 at = f"idle.{name}"
-                message = f"{volts.text} is over the {limit.text} of a {tube.title} ({rating.system})"
+                message = f"{volts.text} is over the {limit.text} of the {tube.title} ({rating.system})"
                 yield Problem(
                     family.place(at), at, message, "correct it, or say in idle.note that this amp runs its tubes so"
                 )

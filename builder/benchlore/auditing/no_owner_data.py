@@ -14,7 +14,11 @@ from benchlore.linking.library import Library
 from benchlore.problem import Problem
 
 MAIL = re.compile(r"[\w.+-]+@[\w-]+\.[\w.-]+", re.ASCII)
-PHONE = re.compile(r"(?<![\w.])(?:\+[0-9]{1,3}[ /-]?)?(?:\(?[0-9]{2,5}\)?[ /-]){2,4}[0-9]{2,5}(?![\w.])", re.ASCII)
+PHONE = re.compile(  # begins as numbers to be dialled do, or is grouped three-three-four; mere rows of figures are the bench's
+    r"(?<![\w.])(?:(?:\+[0-9]{1,3}[ /-]?|\([0-9]{2,5}\)[ /-]?|0[0-9]{1,4}[ /-])(?:[0-9]{2,5}[ /-]?){2,4}"
+    r"|[0-9]{3}[ -][0-9]{3}[ -][0-9]{4})(?![\w.]*[0-9])",
+    re.ASCII,
+)
 
 
 def check(library: Library) -> Iterator[Problem]:
