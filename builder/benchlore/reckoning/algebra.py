@@ -278,7 +278,7 @@ class _Reader:
         for variable in variables:
             check_name(variable)
         inner = self.value(body, depth)
-        if any(isinstance(part, Each) for part in _walk(inner)):
+        if any(isinstance(part, Each) for part in walk(inner)):
             _refuse("a for inside a for", "give the inner one a name in let")
         return Each(inner, tuple((v, self.value(s, depth)) for v, s in zip(variables, sources, strict=True)))
 
@@ -287,10 +287,11 @@ class _Reader:
         return written if len(written) <= 40 else written[:37] + "..."
 
 
-def _walk(node: Node) -> Iterator[Node]:
+def walk(node: Node) -> Iterator[Node]:
+    """A tree's nodes, each before its parts."""
     yield node
     for child in children(node):
-        yield from _walk(child)
+        yield from walk(child)
 
 
 def _deepest_bracket(text: str) -> int:

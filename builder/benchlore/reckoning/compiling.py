@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from functools import partial
 from typing import TypeVar
 
-from benchlore.entries.calculator import Band, Calculator, Input, Result, Solve
+from benchlore.entries.calculator import Band, Calculator, Result, Solve
 from benchlore.problem import Problem, did_you_mean
-from benchlore.quantity import QuantityProblem, read_input
 from benchlore.reckoning.algebra import (
     AlgebraProblem,
     Call,
@@ -19,134 +18,34 @@ from benchlore.reckoning.algebra import (
     Node,
     Num,
     Word,
-    check_name,
-    children,
-    names_in,
     parse,
     parse_condition,
     parse_equation,
     replaced,
+    walk,
 )
-from benchlore.reckoning.compiled import BandForm, Compiled, Line, Show
-from benchlore.reckoning.constants import BadPath, Shelves, options_of
-from benchlore.reckoning.dimensions import ANY, Kind, Prover, kind_of, named, said, same
-from benchlore.reckoning.forms import MOST_ROWS, InputForm, Option, ResultForm
+from benchlore.reckoning.asking import Asking
+from benchlore.reckoning.compiled import BandForm, Compiled
+from benchlore.reckoning.constants import Shelves
+from benchlore.reckoning.dimensions import ANY, Kind, Prover, kind_of, said, same
 from benchlore.reckoning.planning import Circle, Planner, Unknown
+from benchlore.reckoning.showing import lines_of, result_forms, shows_of
 from benchlore.reckoning.sloping import with_slopes
 from benchlore.reckoning.steps import Step
-from benchlore.reckoning.telling import displayed, in_sentence, mathml, tokens, words_of
-from benchlore.reckoning.uncertainty import read_tolerance
-from benchlore.units import DIMENSIONS, UNITS
+from benchlore.reckoning.telling import words_of
+from benchlore.units import UNITS
 
 _SLOT = re.compile(r"\{([a-z][a-z0-9_]*)(?::([^{}]{1,20}))?\}")
-CHOICES = ("choice", "tube", "fastener", "wire")
-MARKED = ("letters", "digits")
-PREFIXED = ("resistance", "capacitance", "inductance", "voltage", "current", "power", "frequency")  # read best as 220 kohm
 T = TypeVar("T")
 
 
 @dataclass
-class Compiler:
-    """Collects what one entry says; every method reports problems instead of raising."""
+class Compiler(Asking):
+    """Collects what an entry works out, on top of what it asks; every method reports problems instead of raising."""
 
-    entry: Calculator
-    library: Shelves
-    problems: list[Problem] = field(default_factory=list)
-    kinds: dict[str, Kind] = field(default_factory=dict)
     formulas: dict[str, Node] = field(default_factory=dict)
     unknowns: dict[str, Unknown] = field(default_factory=dict)
     bands: dict[str, list[tuple[Node | None, Band]]] = field(default_factory=dict)
-    given: set[str] = field(default_factory=set)
-    spelled: dict[str, str] = field(default_factory=dict)
-
-    def report(self, path: str, message: str, hint: str, severity: str = "error") -> None:
-        problem = Problem(self.entry.place(path), path, message, hint, "warning" if severity == "warning" else "error")
-        self.problems.append(problem)
-
-    # ---- what is asked
-
-    def input_forms(self) -> tuple[InputForm, ...]:
-        forms = []
-        for name, source in self.entry.inputs.items():
-            path = f"inputs.{name}"
-            self.claim(name, path)
-            form = self.input_form(name, source, path)
-            if form is not None:
-                forms.append(form)
-        return tuple(forms)
-
-    def claim(self, name: str, path: str) -> None:
-        """Take a name, which must be a good one and not taken."""
-        try:
-            check_name(name)
-        except AlgebraProblem as problem:
-            self.report(path, problem.message, problem.hint)
-        if name in self.spelled:
-            self.report(path, f'the name "{name}" is used before, at {self.entry.place(self.spelled[name])}', "give one of them another name")
-        self.spelled.setdefault(name, path)
-
-    def input_form(self, name: str, source: Input, path: str) -> InputForm | None:
-        kind = source.kind or "number"
-        if source.unit not in UNITS:
-            self.report(f"{path}.unit", f'the unit "{source.unit}" is not known', did_you_mean(source.unit, UNITS))
-            return None
-        form = InputForm(
-            name, source.label, source.unit, kind, source.default or "", source.tolerance,
-            self.limit(source.least, source.unit, f"{path}.least"), self.limit(source.most, source.unit, f"{path}.most"),
-            source.usual or "", source.help or "", (), source.table or (name if kind == "list" else ""),
-            source.least_rows or 1, source.most_rows or MOST_ROWS,
-        )
-        if source.tolerance is not None:
-            self.tolerance(source, path)
-        if kind in CHOICES:
-            return replace(form, options=self.options(name, source, path))
-        self.given.add(name)
-        self.kinds[name] = kind_of(UNITS[source.unit].dimension, kind == "list")
-        if kind in MARKED:
-            self.symbol(f"{name}_tolerance", "ratio", path)
-            if source.unit not in ("ohm", "F"):
-                self.report(f"{path}.unit", "a marking is read in ohm or F", "write ohm or F")
-        return form
-
-    def limit(self, text: str | None, unit: str, path: str) -> float | None:
-        if text is None:
-            return None
-        try:
-            return read_input(text, unit).quantity.value
-        except QuantityProblem as problem:
-            self.report(path, problem.message, problem.hint)
-            return None
-
-    def tolerance(self, source: Input, path: str) -> None:
-        try:
-            read_tolerance(source.tolerance or "", source.unit)
-        except QuantityProblem as problem:
-            self.report(f"{path}.tolerance", problem.message, problem.hint)
-
-    def symbol(self, name: str, dimension: str, path: str) -> None:
-        self.claim(name, path)
-        self.given.add(name)
-        self.kinds[name] = kind_of(dimension)
-
-    def options(self, name: str, source: Input, path: str) -> tuple[Option, ...]:
-        if source.kind == "choice":
-            self.given.add(name)
-            self.kinds[name] = kind_of("number")
-            if not source.choices:
-                self.report(f"{path}.choices", "a choice has no choices", "write choices: {word: label}")
-            return tuple(Option(word, label) for word, label in source.choices.items())
-        try:
-            options, dimensions = options_of(source, self.library)
-        except BadPath as problem:
-            self.report(f"{path}.takes", problem.message, problem.hint)
-            return ()
-        if not options:
-            self.report(f"{path}.takes", f"no {source.kind} on the shelves has all of {', '.join(source.takes.values())}", "correct the paths, or write the constants down")
-        for symbol in source.takes:
-            self.symbol(symbol, dimensions.get(symbol, "number"), f"{path}.takes")
-            if symbol not in dimensions:
-                self.kinds[symbol] = ANY
-        return options
 
     # ---- what is worked out
 
@@ -198,7 +97,7 @@ class Compiler:
 
     def resolved(self, node: Node) -> Node:
         """Words of choices become their positions; the variables of ``for`` must be names of their own."""
-        for part in _parts(node):
+        for part in walk(node):
             if isinstance(part, Each):
                 for variable, _ in part.bindings:
                     if variable in self.entry.inputs or variable in self.entry.let or variable in self.spelled:
@@ -344,83 +243,6 @@ class Compiler:
         elif unit and (unit not in UNITS or not same(self.kinds.get(name, ANY), kind_of(UNITS[unit].dimension))):
             self.report(path, f'{{{name}:{unit}}}: {name} cannot be shown in "{unit}"', "write a unit of its dimension")
 
-    # ---- what is shown
-
-    def result_forms(self) -> tuple[ResultForm, ...]:
-        tables = {name: form.table or name for name, form in self.entry.inputs.items() if form.kind == "list"}
-        forms = []
-        for name, result in self.entry.results.items():
-            is_list = name in self.kinds and self.kinds[name].is_list
-            table = next((tables[n] for n in self.behind(name) if n in tables), "") if is_list else ""
-            forms.append(
-                ResultForm(name, result.label, result.unit, result.digits or 4, is_list, table, result.shown or "number", result.words, result.help or "")
-            )
-        return tuple(forms)
-
-    def behind(self, name: str) -> Iterator[str]:
-        """The names that a list is made over, nearest first."""
-        waiting, seen = [name], {name}
-        while waiting:
-            here = waiting.pop(0)
-            yield here
-            node = self.formulas.get(here)
-            for part in _parts(node) if node is not None else ():
-                sources = [source for _, source in part.bindings] if isinstance(part, Each) else [part]
-                new = [n for source in sources for n in names_in(source) if n not in seen and self.kinds.get(n, ANY).is_list]
-                seen.update(new)
-                waiting += new
-
-    def shows(self) -> dict[str, Show]:
-        """How each name is put into words: inputs in their unit, results in theirs, the rest with a fitting prefix."""
-        shows: dict[str, Show] = {}
-        for name, kind in self.kinds.items():
-            dimension = named(kind)
-            base = DIMENSIONS[dimension].base if dimension else "1"
-            shows[name] = Show(f"~{dimension or 'number'}" if base != "1" else "1", 4, words_of(name))
-        for name, source in self.entry.inputs.items():
-            dimension = UNITS[source.unit].dimension
-            shows[name] = Show(f"~{dimension}" if dimension in PREFIXED else source.unit, 6, words_of(name))
-        for unknown in self.entry.solve:
-            dimension = UNITS[unknown.unit].dimension
-            shows[unknown.unknown] = Show(f"~{dimension}" if dimension in PREFIXED else unknown.unit, 4, words_of(unknown.unknown))
-        for name, result in self.entry.results.items():
-            shows[name] = Show(result.unit, result.digits or 4, in_sentence(result.label))
-        return shows
-
-    def lines(self) -> tuple[Line, ...]:
-        """The working: what each line says, in the order in which it is done."""
-        lines = []
-        choices = {name: tuple(source.choices.values()) for name, source in self.entry.inputs.items() if source.kind == "choice"}
-        order = [*self.entry.let, *(s.unknown for s in self.entry.solve), *self.entry.results]
-        for name in dict.fromkeys(order):
-            label = self.entry.results[name].label if name in self.entry.results else words_of(name)
-            unknown = self.unknowns.get(name)
-            node = Call("==", (unknown.left, unknown.right)) if unknown else self.formulas.get(name)
-            if node is not None and not isinstance(node, Name):
-                shown = displayed(node, choices)
-                markup = [_markup(shown, label, unknown is not None, numbers) for numbers in (False, True)]
-                lines.append(Line(name, label, unknown is not None, tuple(tokens(node, choices)), markup[0], markup[1]))
-        return tuple(lines)
-
-
-def _markup(node: Node, label: str, equation: bool, numbers: bool) -> str:
-    def put(name: str) -> str:
-        word = f"<mi>{words_of(name)}</mi>"
-        return f'<mn data-put="{name}">{words_of(name)}</mn>' if numbers else word
-
-    head = "" if equation else f"<mtext>{_escaped(label)}</mtext><mo>=</mo>"
-    return f'<math display="block"><mrow>{head}{mathml(node, put)}</mrow></math>'
-
-
-def _escaped(text: str) -> str:
-    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
-
-
-def _parts(node: Node) -> Iterator[Node]:
-    yield node
-    for child in children(node):
-        yield from _parts(child)
-
 
 def compiled_from(entry: Calculator, library: Shelves) -> tuple[Compiled | None, list[Problem]]:
     """The calculator made ready, or None and what is wrong, every problem at its place."""
@@ -436,4 +258,4 @@ def compiled_from(entry: Calculator, library: Shelves) -> tuple[Compiled | None,
         return None, compiler.problems
     steps, verdicts = planned
     cautions = tuple((caution.hazard, caution.words) for caution in entry.cautions)
-    return Compiled(entry.id, entry.title, inputs, compiler.result_forms(), steps, verdicts, compiler.shows(), compiler.lines(), cautions), []
+    return Compiled(entry.id, entry.title, inputs, result_forms(compiler), steps, verdicts, shows_of(compiler), lines_of(compiler), cautions), []

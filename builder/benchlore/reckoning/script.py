@@ -14,6 +14,7 @@ from benchlore.reckoning.markings import MULTIPLIERS, PATTERNS, SMALL, TOLERANCE
 from benchlore.reckoning.outcome import ACROSS
 from benchlore.reckoning.printing import javascript
 from benchlore.reckoning.series import members
+from benchlore.reckoning.solving import solver_script
 from benchlore.reckoning.steps import Formula, Map, Root, Step
 from benchlore.reckoning.telling import Fork, Put, Token, words_of
 
@@ -21,7 +22,7 @@ _SERIES = (6, 12, 24, 48, 96, 192)
 
 
 def grammar_script() -> str:
-    """``assets/js/grammar.js``: units, patterns, preferred values and markings, as the Python reader has them."""
+    """``assets/js/grammar.js``: units, patterns, preferred values, markings and the solver, as Python has them."""
     data = {
         **grammar(),
         "series": {str(count): list(members(count)) for count in _SERIES},
@@ -31,7 +32,11 @@ def grammar_script() -> str:
         },
         "across": ACROSS,
     }
-    return f"// Made by the builder: the grammar of quantities as data.\n(globalThis.Benchlore ??= {{}}).grammar = {_json(data)};\n"
+    return (
+        "// Made by the builder: the grammar of quantities as data, and the solver printed from solving.py.\n"
+        f'(function (B) {{\n"use strict";\nB.grammar = {_json(data)};\n{solver_script()}B.rootBetween = root_between;\n'
+        "})(globalThis.Benchlore ??= {});\n"
+    )
 
 
 def calculator_script(compiled: Compiled) -> str:

@@ -1,9 +1,9 @@
-// The arithmetic of the calculators: what running.py, solving.py, functions.py and series.py do, in the same order, on
-// the functions that the builder printed. Every sum gives a finite number or throws Impossible with the reason in words.
+// The arithmetic of the calculators: what running.py, functions.py and series.py do, in the same order, on the
+// functions that the builder printed; the solver is printed from solving.py (grammar.js). Every sum gives a finite number or throws Impossible with the reason in words.
 (function (B) {
   "use strict";
   const SERIES = B.grammar.series;
-  const EPSILON = 2.220446049250313e-16, TINY = 1e-30, MOST_GUESSES = 200, LARGEST_UPTO = 60;
+  const LARGEST_UPTO = 60;
 
   class Impossible extends Error {}
   class NoRoot extends Impossible {}
@@ -91,47 +91,6 @@
     return columns[0].map((_, row) => columns.map((column) => column[row]));
   }
 
-  // Brent's method, step for step as in solving.py; null where both ends have the same sign.
-  function rootBetween(of, low, high) {
-    let a = low, b = high, fa = of(a), fb = of(b);
-    if (fa === 0) { return a; }
-    if (fb === 0) { return b; }
-    if ((fa > 0) === (fb > 0)) { return null; }
-    let c = a, fc = fa, d = b - a, e = d;
-    for (let guess = 0; guess < MOST_GUESSES; guess += 1) {
-      if (Math.abs(fc) < Math.abs(fb)) { [a, b, c, fa, fb, fc] = [b, c, b, fb, fc, fb]; }
-      const tolerance = 2 * EPSILON * Math.abs(b) + TINY, half = (c - b) / 2;
-      if (Math.abs(half) <= tolerance || fb === 0) { return b; }
-      [d, e] = stride(a, b, c, fa, fb, fc, d, e, half, tolerance);
-      a = b;
-      fa = fb;
-      b += Math.abs(d) > tolerance ? d : half > 0 ? tolerance : -tolerance;
-      fb = of(b);
-      if ((fb > 0) === (fc > 0)) {
-        c = a;
-        fc = fa;
-        d = e = b - a;
-      }
-    }
-    return b;
-  }
-
-  function stride(a, b, c, fa, fb, fc, d, e, half, tolerance) {
-    if (Math.abs(e) < tolerance || Math.abs(fa) <= Math.abs(fb)) { return [half, half]; }
-    const s = fb / fa;
-    let p, q;
-    if (a === c) {
-      p = 2 * half * s;
-      q = 1 - s;
-    } else {
-      const t = fa / fc, r = fb / fc;
-      p = s * (2 * half * t * (t - r) - (b - a) * (r - 1));
-      q = (t - 1) * (r - 1) * (s - 1);
-    }
-    if (p > 0) { q = -q; } else { p = -p; }
-    return 2 * p < Math.min(3 * half * q - Math.abs(tolerance * q), Math.abs(e * q)) ? [p / q, d] : [half, half];
-  }
-
   const copy = (table) => Object.assign(Object.create(null), table);
   const DO = {
     formula: ([, , of], v) => finite(of(v)),
@@ -139,7 +98,7 @@
     reduce: ([, , name, source], v) => reduce(name, v[source]),
     spread: ([, , name, source], v) => (name === "upto" ? upto(v[source]) : running(v[source])),
     root([, name, low, high, inner, residual, none], v) {
-      const found = rootBetween((guess) => {
+      const found = B.rootBetween((guess) => {
         const tried = copy(v);
         tried[name] = guess;
         run(inner, tried);
