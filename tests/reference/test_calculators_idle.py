@@ -258,7 +258,7 @@ def test_cathode_resistor_put_back_gives_the_share(reckon: Reckon) -> None:
     def gap(current: float) -> float:
         under = 2 * current * got["nearest"]
         rise = 180 * 2 * (now - current)
-        return now * (max(drive - (under - cathode) * (1 + 1 / mu) + rise / mu, 0) / drive) ** 1.5 - current
+        return float(now * (max(drive - (under - cathode) * (1 + 1 / mu) + rise / mu, 0) / drive) ** 1.5 - current)
 
     current = brentq(gap, 0, 0.2)
     power = (320 + 360 * (now - current) - 2 * current * got["nearest"]) * current * plate / now

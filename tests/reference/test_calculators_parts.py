@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable
 from typing import Any
@@ -119,7 +120,7 @@ def test_order_is_fair(reckon: Reckon, count: int) -> None:
     assert order[0] == 1
     if count > 3:
         assert abs(order[1] - 1 - count / 2) <= 0.5
-    for one, next_one in zip(order, order[1:], strict=False):
+    for one, next_one in itertools.pairwise(order):
         if count >= 6:
             assert min((next_one - one) % count, (one - next_one) % count) >= 2 or count == 6, order
 

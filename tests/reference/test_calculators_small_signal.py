@@ -66,7 +66,7 @@ def test_working_point_against_a_root_finder(reckon: Reckon, tube: str) -> None:
     def gap(current: float) -> float:
         plate, grid = 280 - current * 101.8e3, -current * 1.8e3
         drive = plate / kp * math.log1p(math.exp(kp * (1 / mu + grid / math.sqrt(kvb + plate**2))))
-        return 2 * drive**ex / kg1 - current
+        return float(2 * drive**ex / kg1 - current)
 
     got = reckon("triode-stage", tube=tube, supply="280 V", plate_resistor="100 kohm", cathode_resistor="1.8 kohm")
     assert got["plate_current"].value == pytest.approx(brentq(gap, 0, 280 / 101.8e3, xtol=1e-15), rel=1e-9)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from typing import Any
 
-import eseries
+import eseries  # type: ignore[import-untyped]
 import pytest
 
 Reckon = Callable[..., dict[str, Any]]

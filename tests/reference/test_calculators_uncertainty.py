@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from uncertainties import ufloat
+from uncertainties import ufloat  # type: ignore[import-untyped]
 
 Reckon = Callable[..., dict[str, Any]]
 
