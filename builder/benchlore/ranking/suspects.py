@@ -147,11 +147,15 @@ def _standing(model: Model, family: str | None, fault: str) -> str:
     here, total = counts.faults.get(family, {}).get(fault, 0), counts.total.get(family, 0)
     if fault == OTHER:
         return f"{_findings(here)} on this family found nothing, of {total}"
-    return f"found {here} times in {_findings(total)} on this family, {everywhere} times in all"
+    return f"found {_often(here)} in {_findings(total)} on this family, {_often(everywhere)} in all"
 
 
 def _findings(number: int) -> str:
     return f"{number} finding{'' if number == 1 else 's'}"
+
+
+def _often(number: int) -> str:
+    return {0: "never", 1: "once", 2: "twice"}.get(number, f"{number} times")
 
 
 def _times(ratio: float) -> str:
