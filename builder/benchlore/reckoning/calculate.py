@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from functools import cache
 from pathlib import Path
 
 from benchlore.entries.calculator import Calculator, Worked
@@ -122,6 +123,7 @@ def engine_key(entry: Calculator, library: Shelves) -> str:
     return hashlib.sha256(told.encode()).hexdigest()
 
 
+@cache
 def engine_digest() -> str:
     """A digest of the engine's own source, so that a changed engine compiles anew."""
     here = Path(__file__).parent

@@ -22,11 +22,7 @@ def root_between(f: Callable[[float], float], low: float, high: float) -> float 
     b = high
     fa = f(a)
     fb = f(b)
-    if fa == 0:
-        return a
-    if fb == 0:
-        return b
-    if (fa > 0) == (fb > 0):
+    if (fa > 0 and fb > 0) or (fa < 0 and fb < 0):
         return None
     c = a
     fc = fa
@@ -44,13 +40,9 @@ def root_between(f: Callable[[float], float], low: float, high: float) -> float 
         half = (c - b) / 2
         if abs(half) <= tolerance or fb == 0:
             return b
-        if abs(e) < tolerance or abs(fa) <= abs(fb):
-            d = half
-            e = half
-        else:
-            before = d
-            d = stride(a, b, c, fa, fb, fc, e, half, tolerance)
-            e = half if d == half else before
+        before = d
+        d = stride(a, b, c, fa, fb, fc, e, half, tolerance)
+        e = half if d == half else before
         a = b
         fa = fb
         b = b + (d if abs(d) > tolerance else (tolerance if half > 0 else -tolerance))
@@ -67,6 +59,8 @@ def stride(
     a: float, b: float, c: float, fa: float, fb: float, fc: float, e: float, half: float, tolerance: float
 ) -> float:
     """The next step by secant or inverse quadratic interpolation where that is safe, else by halving."""
+    if abs(e) < tolerance or abs(fa) <= abs(fb):
+        return half
     s = fb / fa
     p = 2 * half * s
     q = 1 - s
