@@ -17,6 +17,7 @@ from benchlore.reading.nodes import Refused, compose
 from benchlore.reading.shelf import read_shelves
 from benchlore.sharing import tidy as tidying
 from benchlore.sharing.draft import draft
+from benchlore.sharing.meaning import meaning
 from benchlore.sharing.tidy import kind_of, tidy, tidy_file
 from benchlore.writing import MachineRefused
 
@@ -87,7 +88,7 @@ def test_shipped_entries_keep_their_meaning(found: Found) -> None:
     text = found.path.read_text("utf-8")
     once = tidy(text, found.kind)
     assert tidy(once, found.kind) == once
-    assert tidying._meaning(compose(once, "a")) == tidying._meaning(compose(text, "b"))
+    assert meaning(compose(once, "a")) == meaning(compose(text, "b"))
 
     lines = text.splitlines()
     starts = [number for number, line in enumerate(lines) if line and line[0] not in " #-"]

@@ -21,8 +21,8 @@ from benchlore.place import Place
 from benchlore.problem import Problem
 from benchlore.reading.characters import decode
 from benchlore.reading.nodes import Mapping, Node, Refused, Scalar, Sequence, compose
-from benchlore.reading.scalars import NULLS
 from benchlore.sharing.house import WIDTH, scalar
+from benchlore.sharing.meaning import meaning
 from benchlore.writing import in_plain_words, replace_file
 
 
@@ -55,22 +55,13 @@ def tidy(text: str, kind: str, file: str = "entry") -> str:
     before = compose(text, file)
     kept = _reformatted(text, kind, file)
     after = _in_order(kept, kind, file)
-    if _meaning(compose(after, file)) != _meaning(before):
+    if meaning(compose(after, file)) != meaning(before):
         raise _refused(file, "cannot be put into house form without changing it", "mend what benchlore audit lists first")
     return after
 
 
 def _refused(file: str, message: str, hint: str) -> Refused:
     return Refused(Problem(Place(file), "", message, hint))
-
-
-def _meaning(node: Node) -> Any:
-    """What a node says, whatever the order of its fields."""
-    if isinstance(node, Scalar):
-        return (node.text.rstrip("\n"), node.plain and node.text in NULLS)
-    if isinstance(node, Sequence):
-        return [_meaning(item) for item in node.items]
-    return sorted((key.text, repr(_meaning(child))) for key, child in node.pairs)
 
 
 # First ruamel.yaml: indentation, line lengths, quotes, fields in braces.
