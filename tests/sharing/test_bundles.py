@@ -275,7 +275,7 @@ def test_absorbing_is_all_or_nothing(shops: tuple[Path, Path, Path], strike: Cal
             absorb(bridge, {}, list)
         assert shelf() in (old, new), f"call {at}: {status}"
         if strike is not kill:
-            assert not [path for path in bridge.rglob(".*benchlore-[0-9]*")], f"call {at}: something is left lying"
+            assert not list(bridge.rglob(".*benchlore-[0-9]*")), f"call {at}: something is left lying"
     assert status == 98
     assert struck >= 8
 
