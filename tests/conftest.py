@@ -3,55 +3,27 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from benchlore.linking.library import Library
-from benchlore.linking.link import link
-from benchlore.reading.shelf import read_shelves
+from building import site_files, sound_library, written
 
 ROOT = Path(__file__).resolve().parent.parent
 SMALL = ROOT / "tests" / "kb_small"
-FLAGS = (
-    "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
-    "--disable-component-update --disable-sync"
-).split()
-
-
-def sound_library(shelves: Sequence[Path]) -> Library:
-    """The library of shelves in which nothing is wrong."""
-    reading = read_shelves(shelves)
-    linked = link(reading.entries, reading.broken)
-    problems = [*reading.problems, *linked.problems]
-    assert not problems, "\n".join(map(str, problems[:20]))
-    return linked.library
-
-
-def site_files(library: Library) -> dict[str, bytes]:
-    """Every file of the library's site, sums and search index with it."""
-    from benchlore.reckoning.calculate import compile_calculator
-    from benchlore.rendering.site import render
-    from benchlore.searching.documents import documents_of
-    from benchlore.searching.export import build_index
-
-    compiled = {}
-    for id, entry in library.calculators.items():
-        one, problems = compile_calculator(entry, library)
-        assert one is not None, "\n".join(map(str, problems))
-        compiled[id] = one
-    return {**render(library, compiled), **build_index(documents_of(library))}
-
-
-def written(files: dict[str, bytes], folder: Path) -> Path:
-    """The files, written below ``folder``."""
-    for path, content in files.items():
-        target = folder / path
-        target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_bytes(content)
-    return folder
+FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 
 
 @pytest.fixture(scope="session")

@@ -43,7 +43,15 @@ def test_a_page_for_everything(small_library: Library, small_files: dict[str, by
     """Each entry of a kind with pages has one; lists, closing-up lists and the standing pages are there."""
     wanted = {page_of(kind, id) for kind in PLURALS for id in small_library.entries[kind]}
     wanted |= {closing_of(id) for id in small_library.families}
-    wanted |= {"index.html", "fasteners.html", "glossary.html", "findings.html", "about.html", "safety.html", "fields.html"}
+    wanted |= {
+        "index.html",
+        "fasteners.html",
+        "glossary.html",
+        "findings.html",
+        "about.html",
+        "safety.html",
+        "fields.html",
+    }
     assert wanted <= set(small_files)
 
 
@@ -99,7 +107,10 @@ def test_policy_on_every_page(small_files: dict[str, bytes]) -> None:
         metas = [e for e in parsed(content)[0].iter("meta") if e.attrib.get("http-equiv") == "Content-Security-Policy"]
         assert [m.attrib["content"] for m in metas] == [POLICY], path
     assert "require-trusted-types-for 'script'; trusted-types benchlore-shard" in POLICY
-    assert "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; form-action 'none'; base-uri 'none'" in POLICY
+    assert (
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; form-action 'none'; base-uri 'none'"
+        in POLICY
+    )
 
 
 def live_parts(content: bytes) -> list[str]:
@@ -108,14 +119,40 @@ def live_parts(content: bytes) -> list[str]:
     for element in parsed(content)[0].iter():
         if not isinstance(element.tag, str):
             continue
-        if element.tag == "script" and (not re.fullmatch(r"(\.\./)*assets/[a-z0-9/-]+\.js", element.attrib.get("src", "")) or element.text):
+        if element.tag == "script" and (
+            not re.fullmatch(r"(\.\./)*assets/[a-z0-9/-]+\.js", element.attrib.get("src", "")) or element.text
+        ):
             found.append(f"script {element.attrib} {element.text}")
-        if element.tag in ("iframe", "object", "embed", "base", "style", "img", "video", "audio", "applet", "frame", "template", "noscript"):
+        if element.tag in (
+            "iframe",
+            "object",
+            "embed",
+            "base",
+            "style",
+            "img",
+            "video",
+            "audio",
+            "applet",
+            "frame",
+            "template",
+            "noscript",
+        ):
             found.append(element.tag)
         for name, value in element.attrib.items():
-            if str(name).lower().startswith("on") or name in ("style", "srcdoc", "formaction", "action", "ping", "integrity"):
+            if str(name).lower().startswith("on") or name in (
+                "style",
+                "srcdoc",
+                "formaction",
+                "action",
+                "ping",
+                "integrity",
+            ):
                 found.append(f"{element.tag} {name}")
-            if str(name).endswith(("href", "src")) and re.match(r"\s*[a-z0-9+.-]+:", str(value), re.I) and not re.match(r"https?://", str(value)):
+            if (
+                str(name).endswith(("href", "src"))
+                and re.match(r"\s*[a-z0-9+.-]+:", str(value), re.I)
+                and not re.match(r"https?://", str(value))
+            ):
                 found.append(f"{element.tag} {name}={value}")
     return found
 
@@ -141,7 +178,10 @@ def test_outside_links_send_no_referrer(small_files: dict[str, bytes]) -> None:
             if "://" in link.attrib.get("href", ""):
                 seen += 1
                 assert link.attrib["href"].startswith(("https://", "http://")), path
-                assert link.attrib["rel"] == "noreferrer noopener external" and link.attrib["referrerpolicy"] == "no-referrer"
+                assert (
+                    link.attrib["rel"] == "noreferrer noopener external"
+                    and link.attrib["referrerpolicy"] == "no-referrer"
+                )
     assert seen
 
 
@@ -151,21 +191,34 @@ def test_every_field_that_is_written_has_its_anchor(small_library: Library, smal
         for id, entry in small_library.entries[kind].items():
             ids = set(anchors(parsed(small_files[page_of(kind, id)])[0]))
             for name, field in table_of(type(entry)).items():
-                if getattr(entry, name) not in (None, False, (), {}) and name not in WITHOUT_SECTION and not _folded(kind, name):
+                if (
+                    getattr(entry, name) not in (None, False, (), {})
+                    and name not in WITHOUT_SECTION
+                    and not _folded(kind, name)
+                ):
                     assert field.anchor in ids, (kind, id, name)
 
 
 def _folded(kind: str, name: str) -> bool:
     """Fields that stand inside another's section: a calculator's algebra is its working."""
-    return kind == "calculator" and name in ("group", "let", "solve", "drawing") or kind == "stage" and name == "group" or (
-        kind == "tube" and name == "judged_by"
+    return (
+        (kind == "calculator" and name in ("group", "let", "solve", "drawing"))
+        or (kind == "stage" and name == "group")
+        or (kind == "tube" and name == "judged_by")
     )
 
 
 def test_item_anchors(small_files: dict[str, bytes]) -> None:
     """Items with keys are found by section and key."""
     ids = set(anchors(parsed(small_files["families/tarn-15.html"])[0]))
-    assert {"weak-points-ribbon-cracked", "hardware-pot-nuts", "lead-dress-heater-v1", "lead-dress-bias-lead", "changes-cooler-idle", "variants-b"} <= ids
+    assert {
+        "weak-points-ribbon-cracked",
+        "hardware-pot-nuts",
+        "lead-dress-heater-v1",
+        "lead-dress-bias-lead",
+        "changes-cooler-idle",
+        "variants-b",
+    } <= ids
     assert "checks-ripple" in anchors(parsed(small_files["faults/filter-dried.html"])[0])
     assert "tarn-15-2025-03-04" in anchors(parsed(small_files["findings.html"])[0])
 
@@ -245,7 +298,11 @@ def test_an_empty_library_has_a_site() -> None:
 
 
 def test_page_weight(small_files: dict[str, bytes]) -> None:
-    """A page with its own sheets and scripts stays under 150 KB, the index apart (the project's own figure)."""
+    """A page with its sheets and scripts stays under 150 KB, one with a sum under 180 KB (the project's own figures)."""
     for path, content in pages(small_files).items():
         linked = re.findall(r'(?:href|src)="(?:\.\./)*(assets/[^"]+\.(?:css|js))"', content.decode())
-        assert len(content) + sum(len(small_files[a]) for a in linked) < 150_000 or path == "fields.html", path
+        assert (
+            len(content) + sum(len(small_files[a]) for a in linked)
+            < (180_000 if path.startswith("calculators/") else 150_000)
+            or path == "fields.html"
+        ), path

@@ -6,11 +6,11 @@ import html5lib
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from payloads import PAYLOADS
 
 from benchlore.linking.library import Library
 from benchlore.rendering import prose
 from benchlore.rendering.prose import Pen, scribe
+from hostile import PAYLOADS
 
 ALLOWED_TAGS = {
     "a", "b", "blockquote", "br", "code", "div", "em", "h3", "h4", "h5", "h6", "hr", "li", "ol", "p", "pre", "s", "span", "strong",
@@ -33,13 +33,21 @@ def elements(html: str):
 
 def test_mention_leads_to_the_entry(pen: Pen) -> None:
     """A mention is a relative link, with its own words or else the entry's title."""
-    assert pen.line("see [the ribbon](fault:ribbon-cracked)") == 'see <a href="../faults/ribbon-cracked.html">the ribbon</a>'
-    assert pen.line("see [](fault:ribbon-cracked)") == 'see <a href="../faults/ribbon-cracked.html">Cracked ribbon between boards</a>'
+    assert (
+        pen.line("see [the ribbon](fault:ribbon-cracked)")
+        == 'see <a href="../faults/ribbon-cracked.html">the ribbon</a>'
+    )
+    assert (
+        pen.line("see [](fault:ribbon-cracked)")
+        == 'see <a href="../faults/ribbon-cracked.html">Cracked ribbon between boards</a>'
+    )
 
 
 def test_mention_of_a_section_and_of_a_listed_kind(pen: Pen) -> None:
     """A section becomes an anchor; a term stands on the glossary."""
-    assert 'href="../stages/fixed-bias-unadjusted.html#lead-dress"' in pen.line("[x](stage:fixed-bias-unadjusted#lead-dress)")
+    assert 'href="../stages/fixed-bias-unadjusted.html#lead-dress"' in pen.line(
+        "[x](stage:fixed-bias-unadjusted#lead-dress)"
+    )
     assert 'href="../glossary.html#bias"' in pen.line("[x](term:bias)")
 
 
@@ -86,7 +94,11 @@ def test_plain_words_for_the_inside_of_links(pen: Pen) -> None:
 @pytest.mark.parametrize("payload", PAYLOADS)
 def test_hostile_words_are_inert(pen: Pen, payload: str) -> None:
     """Whatever is typed, only our own tags, attributes and link schemes come out, as line and as paragraphs."""
-    for html in (pen.line(payload), pen.paragraphs(payload), pen.paragraphs(f"- {payload}\n\n> {payload}\n\n| {payload} |\n|---|\n")):
+    for html in (
+        pen.line(payload),
+        pen.paragraphs(payload),
+        pen.paragraphs(f"- {payload}\n\n> {payload}\n\n| {payload} |\n|---|\n"),
+    ):
         for element in elements(html):
             assert element.tag in ALLOWED_TAGS, html
             assert set(element.attrib) <= ALLOWED_ATTRIBUTES, html

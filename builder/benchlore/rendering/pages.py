@@ -155,7 +155,7 @@ def frame(here: Here, page: PageView, plan: Plan) -> Frame:
         family=family,
         search=shipped.has_script("search.js"),
         sheets=tuple(here.to(sheet) for sheet in shipped.SHEETS),
-        scripts=tuple(here.to(script) for script in shipped.scripts_of(page.kind, plan.path)),
+        scripts=tuple(here.to(script) for script in (*shipped.scripts_everywhere(), *page.scripts)),
         nav=tuple(_ways(here, _WAYS, page.kind)),
         foot=(
             *_ways(here, KIND_WORDS, page.kind),

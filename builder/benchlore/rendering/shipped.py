@@ -10,7 +10,7 @@ from benchlore.reckoning.compiled import Compiled
 
 FOLDER = Path(__file__).parent / "assets"
 SHEETS = ("assets/css/tokens.css", "assets/css/base.css", "assets/css/parts.css", "assets/css/print.css")
-EVERYWFOLDER = ("theme.js", "print.js", "search-words.js", "search-index.js", "search-rank.js", "search.js", "mark.js")
+EVERYWHERE = ("theme.js", "print.js", "search-words.js", "search-index.js", "search-rank.js", "search.js", "mark.js")
 CALCULATING = ("grammar.js", "quantity.js", "reckon.js", "answer.js", "{calculator}", "calculator.js")
 """Scripts in the order in which a page loads them; one that is not there is left out."""
 
@@ -27,13 +27,14 @@ def has_script(name: str) -> bool:
     return f"assets/js/{name}" in files()
 
 
-def scripts_of(kind: str, path: str) -> tuple[str, ...]:
-    """The scripts of a page, as paths from the site's root."""
-    scripts = [f"assets/js/{name}" for name in EVERYWFOLDER if has_script(name)]
-    if kind == "calculator" and "/" in path and has_script("calculator.js"):
-        own = f"assets/{path.removesuffix('.html')}.js"
-        scripts += [own if name == "{calculator}" else f"assets/js/{name}" for name in CALCULATING]
-    return tuple(scripts)
+def scripts_everywhere() -> tuple[str, ...]:
+    """The scripts of every page, as paths from the site's root."""
+    return tuple(f"assets/js/{name}" for name in EVERYWHERE if has_script(name))
+
+
+def scripts_of_sum(id: str) -> tuple[str, ...]:
+    """The further scripts of a live calculator's page."""
+    return tuple(f"assets/calculators/{id}.js" if name == "{calculator}" else f"assets/js/{name}" for name in CALCULATING)
 
 
 def calculator_scripts(compiled: Mapping[str, Compiled]) -> dict[str, bytes]:

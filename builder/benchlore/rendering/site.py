@@ -9,14 +9,17 @@ from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering import shipped
 from benchlore.rendering.pages import environment, page_bytes, plans
 from benchlore.rendering.prose import scribe
+from benchlore.searching.documents import documents_of
+from benchlore.searching.export import build_index
 
 
 def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> dict[str, bytes]:
-    """Every page, sheet and script of the site, path to bytes; ``compiled`` are the calculators by id.
+    """Every page, sheet, script and search shard of the site, path to bytes; ``compiled`` are the calculators by id.
 
     A calculator that is not in ``compiled`` shows its formulas as they are written.
     """
     known = compiled or {}
     writer, templates = scribe(library.entries), environment()
     pages = {plan.path: page_bytes(plan, library, writer, templates) for plan in plans(library, known)}
-    return {**shipped.files(), **shipped.calculator_scripts(known), **pages}
+    index = build_index(documents_of(library))
+    return {**shipped.files(), **shipped.calculator_scripts(known), **index, **pages}

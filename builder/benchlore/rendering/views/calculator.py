@@ -14,6 +14,7 @@ from benchlore.reckoning.compiled import Compiled
 from benchlore.reckoning.forms import InputForm, ResultForm, items_of
 from benchlore.reckoning.outcome import Outcome
 from benchlore.rendering.figures import dressed
+from benchlore.rendering.shipped import scripts_of_sum
 from benchlore.rendering.views.blocks import Block, Bullets, Cell, Item, Prose, Row, Section, Table
 from benchlore.rendering.views.form import (
     CellView,
@@ -78,6 +79,7 @@ def calculator_page(here: Here, calculator: Calculator, compiled: Compiled | Non
             sources_section(here, calculator),
         ),
         byline=byline(here, calculator),
+        scripts=scripts_of_sum(calculator.id) if compiled else (),
     )
 
 

@@ -49,6 +49,7 @@ class PageView:
     byline: tuple[Fact, ...] = ()
     template: str = "entry.html"
     extra: Any = None
+    scripts: tuple[str, ...] = ()
 
     @property
     def contents(self) -> tuple[Link, ...]:

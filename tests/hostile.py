@@ -6,6 +6,12 @@ refuse (from memory of both); the wording is ours.
 
 from __future__ import annotations
 
+import dataclasses
+from typing import Any
+
+from benchlore.entries.fields import Choice, Code, FieldType, Many, Part, Prose, Ref, Slug, Table, Text, table_of
+from benchlore.linking.library import Library, library_of
+
 RAW = (
     "<script>window.hit=1</script>",
     "</script><script>window.hit=1</script>",
@@ -26,14 +32,14 @@ RAW = (
     "<style>*{display:none}</style>",
     "<form action='//evil.example'><input name=a><button>go</button></form>",
     "<a href='javascript:window.hit=1'>x</a>",
-    "<a href=\"&#106;avascript:window.hit=1\">x</a>",
+    '<a href="&#106;avascript:window.hit=1">x</a>',
     "<body onload=window.hit=1>",
     "<details open ontoggle=window.hit=1>x</details>",
     "<input autofocus onfocus=window.hit=1>",
     "<div style='background:url(//evil.example)'>x</div>",
-    "\" onmouseover=\"window.hit=1",
+    '" onmouseover="window.hit=1',
     "' onmouseover='window.hit=1",
-    "\"><img src=x onerror=window.hit=1>",
+    '"><img src=x onerror=window.hit=1>',
     "'><svg/onload=window.hit=1>",
     "--><script>window.hit=1</script>",
     "<!--<script>window.hit=1</script>-->",
@@ -49,7 +55,7 @@ RAW = (
     "`<script>window.hit=1</script>`",
     "<x contenteditable onblur=window.hit=1>",
     "<template><script>window.hit=1</script></template>",
-    "<noscript><p title=\"</noscript><img src=x onerror=window.hit=1>\">",
+    '<noscript><p title="</noscript><img src=x onerror=window.hit=1>">',
     "<a id=Benchlore><a id=Benchlore name=quantity>",
 )
 URLS = (
@@ -77,10 +83,10 @@ URLS = (
     "view-source:https://evil.example",
     "../../../../etc/passwd",
     "fault:../../index",
-    "fault:x\" onclick=\"window.hit=1",
+    'fault:x" onclick="window.hit=1',
     "shop:<script>",
     "?q=<script>",
-    "#\"><script>window.hit=1</script>",
+    '#"><script>window.hit=1</script>',
 )
 PAYLOADS = tuple(
     dict.fromkeys(
@@ -95,3 +101,35 @@ PAYLOADS = tuple(
         ]
     )
 )
+
+KEPT = {"template"}  # a shop's link templates have a test of their own
+
+
+def poisoned(record: Any, payload: str) -> Any:
+    """The record with the payload in every field of words."""
+    changes = {}
+    for name, field in table_of(type(record)).items():
+        if name not in KEPT:
+            changes[name] = _poisoned(getattr(record, name), field.type, payload)
+    return dataclasses.replace(record, **changes)
+
+
+def _poisoned(value: Any, type_: FieldType, payload: str) -> Any:
+    if value is None:
+        return None
+    if isinstance(type_, Text | Prose | Code):
+        return payload
+    if isinstance(type_, Many):
+        return tuple(_poisoned(v, type_.of, payload) for v in value)
+    if isinstance(type_, Table):
+        return {key: _poisoned(v, type_.of, payload) for key, v in value.items()}
+    if isinstance(type_, Part):
+        return poisoned(value, payload)
+    assert isinstance(type_, Choice | Ref | Slug) or not isinstance(value, str)
+    return value
+
+
+def poisoned_library(library: Library, payload: str) -> Library:
+    """Every entry of the library, poisoned."""
+    entries = [poisoned(entry, payload) for of in library.entries.values() for entry in of.values()]
+    return library_of(entries, library.pointing)
