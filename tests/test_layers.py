@@ -39,7 +39,6 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
 LIBRARIES = {
     "yaml": {"reading"},
     "sympy": {"reckoning"},
-    "mpmath": {"reckoning"},
     "pint": {"reckoning"},
     "whoosh": {"searching"},
     "snowballstemmer": {"searching"},
