@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -64,10 +65,10 @@ def whole_site(whole_files: dict[str, bytes], tmp_path_factory: pytest.TempPathF
 
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Any]:
-    """A Chromium: the one on PATH, else playwright's own."""
+    """A Chromium: the one that set-up found, one on PATH, else playwright's own."""
     from playwright.sync_api import sync_playwright
 
-    found = next((path for name in ("chromium", "chromium-browser") if (path := shutil.which(name))), None)
+    found = os.environ.get("BENCHLORE_CHROMIUM") or next((path for name in ("chromium", "chromium-browser") if (path := shutil.which(name))), None)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=found, args=FLAGS)
         yield browser
