@@ -14,6 +14,7 @@ from benchlore.entries.kinds import KINDS
 
 if TYPE_CHECKING:
     from benchlore.searching.documents import Documents
+    from benchlore.searching.store import Store
 
 
 class Unsound(Exception):
@@ -37,16 +38,10 @@ def find(
     \b
     Example: benchlore find it howls when I dig in
     """
-    from benchlore.keeping import code_digest
-    from benchlore.reading.stamp import stamp_of
     from benchlore.searching.finding import find as look_up
-    from benchlore.searching.store import store_of
 
-    stacked = stack(shelves)
-    folder = keep().folder
-    stamp = f"{stamp_of(stacked)}-{code_digest()}"
     try:
-        store = store_of(folder / f"find-{_name(stacked)}" if folder else None, stamp, lambda: _documents(stacked))
+        store = store_for(stack(shelves))
     except Unsound:
         return 1
     outcome = look_up(store, " ".join(words), kind=kind, family=family, limit=limit)
@@ -65,6 +60,17 @@ def find(
     elif outcome.total > len(outcome.results):
         say(f"{count(outcome.total, 'result')} in all; --limit shows more.")
     return 0
+
+
+def store_for(shelves: list[Path]) -> Store:
+    """What a search of these shelves needs, from what was kept where nothing has changed.  Raises ``Unsound``."""
+    from benchlore.keeping import code_digest
+    from benchlore.reading.stamp import stamp_of
+    from benchlore.searching.store import store_of
+
+    folder = keep().folder
+    stamp = f"{stamp_of(shelves)}-{code_digest()}"
+    return store_of(folder / f"find-{_name(shelves)}" if folder else None, stamp, lambda: _documents(shelves))
 
 
 def _no_colour() -> bool:

@@ -19,6 +19,12 @@ COMMANDS = {
     "find": "benchlore.cli.finding:find",
     "suspects": "benchlore.cli.suspecting:suspects",
     "reckon": "benchlore.cli.reckoning:reckon",
+    "draft": "benchlore.cli.writing:draft",
+    "tidy": "benchlore.cli.writing:tidy",
+    "start": "benchlore.cli.writing:start",
+    "preview": "benchlore.cli.previewing:preview",
+    "export": "benchlore.cli.exporting:export",
+    "schema": "benchlore.cli.writing:schema",
 }
 
 

@@ -1,4 +1,4 @@
-"""Which words are one word: Snowball's English stems, and three joins that Snowball does not make."""
+"""Which words are one word: Snowball's English stems, and four joins that Snowball does not make."""
 
 from __future__ import annotations
 
@@ -35,9 +35,9 @@ def spelled_otherwise(word: str) -> list[str]:
 
 def stems_of(words: Iterable[str]) -> Mapping[str, str]:
     """For each word the key that it shares with all forms of it; words that hold a digit stand for themselves."""
-    from whoosh.lang.snowball.english import EnglishStemmer  # lazily: most commands never search
+    import snowballstemmer  # lazily: most commands never search
 
-    stem = EnglishStemmer().stem
+    stem = snowballstemmer.stemmer("english").stemWord
     known = set(words)
     stems = {word: stem(word) if _PLAIN.fullmatch(word) else word for word in known}
     keys = set(stems.values())
@@ -45,7 +45,7 @@ def stems_of(words: Iterable[str]) -> Mapping[str, str]:
     for word in sorted(known):
         if not _PLAIN.fullmatch(word) or has_digit(word):
             continue
-        if other := _without_y(word, stems, keys):
+        if (other := _without_y(word, stems, keys) or _without_ing(word, stems)) and other != stems[word]:
             joined[stems[word]] = other
         for spelling in spelled_otherwise(word):
             if spelling in stems and stems[spelling] != stems[word]:
@@ -67,6 +67,12 @@ def _without_y(word: str, stems: Mapping[str, str], keys: set[str]) -> str | Non
         if len(short) > 3 and short[-1] == short[-2] and short[:-1] in keys:
             return short[:-1]
     return None
+
+
+def _without_ing(word: str, stems: Mapping[str, str]) -> str | None:
+    """The stem of the verb, where Snowball takes too much off: ``motorboating`` gives it ``motorbo``."""
+    base = word[:-3] if word.endswith("ing") else word[:-2] if word.endswith("ed") else ""
+    return (stems.get(base) or stems.get(base + "s")) if len(base) > 3 else None
 
 
 def _last(key: str, joined: Mapping[str, str]) -> str:

@@ -1,0 +1,39 @@
+"""``benchlore export``."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from benchlore.cli.options import keep, shelf_option, stack
+from benchlore.cli.words import complain_of, say_json
+from benchlore.entries.kinds import KINDS
+
+
+@click.command()
+@click.argument("kind", type=click.Choice(list(KINDS)))
+@click.option(
+    "--format", "form", type=click.Choice(["csv", "json"]), default="csv", show_default=True, help="Form of the table."
+)
+@shelf_option
+def export(kind: str, form: str, shelves: tuple[Path, ...]) -> int:
+    """Write all entries of a kind as a table; headers name the units.
+
+    \b
+    Example: benchlore export finding --format csv > findings.csv
+    """
+    from benchlore.pipeline import check
+    from benchlore.sharing.export import as_csv, columns, rows
+
+    checked = check(stack(shelves), keep())
+    if not checked.sound:
+        complain_of(p for p in checked.problems if p.severity == "error")
+        return 1
+    entries = checked.library.entries[kind]
+    if form == "json":
+        say_json({"kind": kind, "columns": columns(kind), "rows": rows(kind, entries)})
+    else:
+        sys.stdout.write(as_csv(kind, entries))
+    return 0

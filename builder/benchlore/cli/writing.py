@@ -1,0 +1,185 @@
+"""``benchlore draft``, ``tidy``, ``start`` and ``schema``: what helps people write entries."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from benchlore.cli.options import keep, shelf_option, stack
+from benchlore.cli.words import complain, count, say
+from benchlore.entries.fields import Many, table_of
+from benchlore.entries.kinds import KINDS
+from benchlore.problem import did_you_mean
+from benchlore.shelves import NoShelf, default_shelves, reference_shelf
+
+if TYPE_CHECKING:
+    from benchlore.linking.library import Library
+
+
+@click.command()
+@click.argument("kind", type=click.Choice(list(KINDS)))
+@click.option("--id", "id_", metavar="ID", help="Its id: the file's name without .yaml.")
+@click.option(
+    "--set",
+    "given",
+    multiple=True,
+    metavar="FIELD=VALUE",
+    help="Fill in a field; give it again for more. Lists: a; b; c.",
+)
+@click.option(
+    "--write",
+    is_flag=True,
+    help="Put it on the uppermost shelf instead of printing it; needs --id. Never over an existing file.",
+)
+@click.option(
+    "--ask/--no-ask", default=None, help="Ask for the main fields in the terminal (the default when there is one)."
+)
+@shelf_option
+def draft(
+    kind: str, id_: str | None, given: tuple[str, ...], write: bool, ask: bool | None, shelves: tuple[Path, ...]
+) -> int:
+    """Start a new entry: every field explained in a comment, what is known filled in.
+
+    \b
+    Example: benchlore draft fault --id hum-steady --set "title=Steady hum" --write
+    """
+    from benchlore.sharing.draft import draft as drafted
+    from benchlore.sharing.draft import questions
+
+    known = dict(_given(kind, word) for word in given)
+    _similar(shelves, " ".join(v for v in known.values() if isinstance(v, str)), kind)
+    if ask or (ask is None and write and sys.stdin.isatty()):
+        for field in questions(kind):
+            if field.name not in known:
+                answer = click.prompt(f"{field.label} ({field.help})", default="", show_default=False, err=True).strip()
+                if answer:
+                    known[field.name] = _value(kind, field.name, answer)
+    text = drafted(kind, known)
+    if not write:
+        click.echo(text, nl=False)
+        return 0
+    say(f"Wrote {_put(kind, id_, text, stack(shelves)[-1])}; fill in what says TODO, then run: benchlore audit")
+    return 0
+
+
+def _put(kind: str, id_: str | None, text: str, shelf: Path) -> Path:
+    from benchlore.sharing.placing import put_entry
+
+    if kind != "shop" and id_ is None:
+        raise click.UsageError("--write needs --id")
+    try:
+        return put_entry(shelf, kind, id_ or "shop", text)
+    except ValueError as error:
+        raise click.UsageError(f"--id: {error}") from None
+
+
+def _given(kind: str, word: str) -> tuple[str, Any]:
+    name, equals, value = word.partition("=")
+    table = table_of(KINDS[kind])
+    if not equals:
+        raise click.UsageError(f"--set {word}: write FIELD=VALUE")
+    if name not in table:
+        raise click.UsageError(f"--set {name}: a {kind} has no such field; {did_you_mean(name, table)}")
+    return name, _value(kind, name, value)
+
+
+def _value(kind: str, name: str, text: str) -> Any:
+    if isinstance(table_of(KINDS[kind])[name].type, Many):
+        return [item.strip() for item in text.strip("[] ").replace(";", ",").split(",") if item.strip()]
+    return text
+
+
+def _similar(shelves: tuple[Path, ...], words: str, kind: str) -> None:
+    """Name the entries that may already say it, on standard error, so that what is printed stays an entry."""
+    if not words:
+        return
+    from benchlore.cli.finding import Unsound, store_for
+    from benchlore.searching.finding import find
+
+    try:
+        store = store_for(list(shelves) or default_shelves(Path()))
+    except (Unsound, NoShelf):
+        return
+    results = find(store, words, kind=kind, limit=3).results
+    if results:
+        complain(f"Already in the book ({kind}), look before you write another:")
+        for result in results:
+            complain(f"  {result.title}  ({result.id})")
+
+
+@click.command()
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--check", is_flag=True, help="Change nothing; exit 1 when a file is not in house form.")
+def tidy(files: tuple[Path, ...], check: bool) -> int:
+    """Put entries into house form: fields in order, one indentation, comments kept.
+
+    \b
+    Example: benchlore tidy kb/workshop/findings/*.yaml
+    """
+    from benchlore.reading.nodes import Refused
+    from benchlore.sharing.tidy import kind_of, tidy_file
+    from benchlore.sharing.tidy import tidy as tidied
+
+    changed = refused = 0
+    for file in files:
+        try:
+            kind = kind_of(file)
+            if check and kind is not None:
+                text = file.read_text(encoding="utf-8")
+                untidy = tidied(text, kind, str(file)) != text
+            else:
+                untidy = tidy_file(file)
+        except Refused as problem:
+            complain(str(problem.problem))
+            refused += 1
+            continue
+        if untidy:
+            changed += 1
+            say(f"{file}: {'not in house form' if check else 'tidied'}")
+    if not changed and not refused:
+        say(f"{count(len(files), 'file')} in house form already.")
+    return 1 if refused or (check and changed) else 0
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@click.option("--title", metavar="WORDS", help="What the shop is called; default: made from the folder's name.")
+def start(folder: Path, title: str | None) -> int:
+    """Begin a new shop's book on top of the reference shelf; it builds at once.
+
+    \b
+    Example: benchlore start our-shop && cd our-shop && benchlore build
+    """
+    from benchlore.sharing.start import start as begin
+
+    named = begin(folder, _ids([reference_shelf()]), title)
+    say(f"{named}: a new book in {folder}. Next: cd {folder}, fill in shop.yaml, then benchlore build")
+    return 0
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@shelf_option
+def schema(folder: Path, shelves: tuple[Path, ...]) -> int:
+    """Write JSON Schemas of all kinds for your editor.
+
+    \b
+    Example: benchlore schema .schemas
+    """
+    from benchlore.sharing.placing import put_files
+    from benchlore.sharing.schema import schema_files
+
+    files = schema_files(_ids(stack(shelves)))
+    put_files(folder, files)
+    say(f"{count(len(files), 'schema')} in {folder}")
+    return 0
+
+
+def _ids(shelves: list[Path]) -> dict[str, list[str]]:
+    from benchlore.pipeline import check
+
+    library: Library = check(shelves, keep()).library
+    return {kind: list(of) for kind, of in library.entries.items()}
