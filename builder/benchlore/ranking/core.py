@@ -10,15 +10,18 @@ MOST_EXACT = 11
 
 
 def posterior(prior: list[float], factors: list[list[float]]) -> list[float]:
-    """Probabilities of the candidates: the prior times each factor (a likelihood per candidate), summing to one."""
+    """Probabilities of the candidates: the prior times each factor (a likelihood per candidate), summing to one.
+
+    A factor that no candidate allows says nothing of any of them and is passed over.
+    """
     weights = prior.copy()
     for factor in factors:
         total = 0.0
         for k in range(len(weights)):
-            weights[k] = weights[k] * factor[k]
-            total += weights[k]
-        for k in range(len(weights)):
-            weights[k] = weights[k] / total
+            total += weights[k] * factor[k]
+        if total > 0.0:
+            for k in range(len(weights)):
+                weights[k] = weights[k] * factor[k] / total
     return weights
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from benchlore.entries.fault import Check, Fault
 from benchlore.linking.library import Library
-from benchlore.ranking import scales
+from benchlore.ranking import evidence, scales
 from benchlore.ranking.counts import OTHER
 from benchlore.ranking.prior import FamilyPrior, Priors
 
@@ -65,9 +65,39 @@ class Model:
             for symptom in self.library.symptoms
         }
 
-    def chance(self, fault: str, symptom: str) -> float:
-        """Chance that the symptom is there when the fault is."""
-        return self.usual[symptom] if fault == OTHER else self.shows[fault].get(symptom, scales.UNLISTED)
+    @cached_property
+    def suspects(self) -> tuple[str, ...]:
+        """Every fault that can be a suspect, in order of id: their places are the numbers of the export."""
+        return tuple(f.id for f in self.library.faults.values() if not f.while_open)
+
+    @cached_property
+    def places(self) -> Mapping[str, int]:
+        """Place of each suspect in ``suspects``."""
+        return {name: index for index, name in enumerate(self.suspects)}
+
+    @cached_property
+    def signs(self) -> Mapping[str, int]:
+        """Place of each symptom in the export."""
+        return {name: index for index, name in enumerate(self.library.symptoms)}
+
+    @cached_property
+    def shows_rows(self) -> list[list[list[float]]]:
+        """``shows`` by place: pairs of (symptom, chance) for each suspect."""
+        return [[[self.signs[s], p] for s, p in self.shows[fault].items()] for fault in self.suspects]
+
+    def candidates(self, names: Sequence[str]) -> list[int]:
+        """Places of the suspects ``names``; -1 for 'something not in this book'."""
+        return [self.places.get(name, -1) for name in names]
+
+    def symptom_chances(self, names: Sequence[str], symptom: str) -> list[float]:
+        """Chance of a symptom under each of ``names``."""
+        return evidence.symptom_chances(
+            self.candidates(names), self.shows_rows, scales.UNLISTED, self.usual[symptom], self.signs[symptom]
+        )
+
+    def finds(self, check: ModelCheck) -> list[list[float]]:
+        """What a check finds, by place: pairs of (fault, chance)."""
+        return [[self.places[fault], p] for fault, p in check.finds.items() if fault in self.places]
 
     @cached_property
     def checks(self) -> Mapping[str, ModelCheck]:
@@ -113,15 +143,11 @@ def _check(fault: Fault, check: Check) -> ModelCheck:
 
 
 def export(model: Model) -> dict[str, Any]:
-    """The numbers the job sheet needs: faults and symptoms by index, priors by family, chances, checks.
+    """The numbers the job sheet needs: faults and symptoms by place, priors by family, chances, checks.
 
-    The browser multiplies these with the functions printed from ``core``; it states nothing of the model itself.
+    The browser multiplies these with the functions printed from ``core`` and ``evidence``; it states nothing of the model itself.
     """
-    library = model.library
-    faults = [f.id for f in library.faults.values() if not f.while_open]
-    symptoms = list(library.symptoms)
-    at = {name: index for index, name in enumerate(faults)}
-    sign = {name: index for index, name in enumerate(symptoms)}
+    library, at = model.library, model.places
     check_at = {id: index for index, id in enumerate(model.checks)}
 
     def prior(family: str | None) -> list[list[float]]:
@@ -129,15 +155,22 @@ def export(model: Model) -> dict[str, Any]:
         return [[at.get(name, -1), p] for name, p in zip(made.candidates, made.probability, strict=True)]
 
     return {
-        "faults": faults,
-        "symptoms": symptoms,
+        "faults": list(model.suspects),
+        "symptoms": list(library.symptoms),
         "unlisted": scales.UNLISTED,
-        "usual": [model.usual[s] for s in symptoms],
-        "shows": [[[sign[s], p] for s, p in model.shows[f].items()] for f in faults],
+        "usual": [model.usual[s] for s in library.symptoms],
+        "shows": model.shows_rows,
         "setup": list(model.setup_minutes),
         "prior": {"": prior(None)} | {family: prior(family) for family in library.families},
-        "stages": {s.id: [at[k.fault] for k in s.faults if k.fault in at] for s in library.stages.values()},
-        "anywhere": [at[f] for f in faults if library.faults[f].anywhere],
+        "commonness": [scales.COMMONNESS[library.faults[f].commonness] for f in model.suspects],
+        "anywhere": [float(bool(library.faults[f].anywhere)) for f in model.suspects],
+        "other": scales.OTHER,
+        "stages": {
+            s.id: [[at[k.fault], scales.KNOWN_HERE[k.common]] for k in s.faults if k.fault in at]
+            for s in library.stages.values()
+        },
+        "explains": scales.EXPLAINS,
+        "range": scales.RANGE,
         "checks": [
             [
                 c.id,
@@ -145,9 +178,25 @@ def export(model: Model) -> dict[str, Any]:
                 c.minutes,
                 c.level,
                 c.specificity,
-                [[at[f], p] for f, p in c.finds.items() if f in at],
+                model.finds(c),
                 [check_at[a] for a in c.after],
             ]
             for c in model.checks.values()
         ],
+        "counts": _standing(model),
     }
+
+
+def _standing(model: Model) -> dict[str, Any]:
+    """How many findings stand behind each fault: in all, and in each family with the family's total."""
+    counts, at = model.priors.counts, model.places
+    everywhere: dict[str, int] = {}
+    families = {}
+    for family, of in sorted(counts.faults.items()):
+        families[family] = [
+            counts.total.get(family, 0),
+            [[at.get(f, -1), n] for f, n in sorted(of.items()) if f in at or f == OTHER],
+        ]
+        for fault, n in of.items():
+            everywhere[fault] = everywhere.get(fault, 0) + n
+    return {"all": [[at[f], n] for f, n in sorted(everywhere.items()) if f in at], "families": families}

@@ -1,11 +1,11 @@
-"""The functions of ``core`` as the classic script that the job sheet loads."""
+"""The functions of ``core`` and ``evidence`` as the classic script that the job sheet loads."""
 
 from __future__ import annotations
 
 from types import FunctionType
 
 from benchlore.javascript import javascript_of
-from benchlore.ranking import core
+from benchlore.ranking import core, evidence
 
 FUNCTIONS: tuple[FunctionType, ...] = (
     core.posterior,
@@ -16,11 +16,22 @@ FUNCTIONS: tuple[FunctionType, ...] = (
     core.greedy_order,
     core.best_arrangement,
     core.best_order,
+    evidence.trade_prior,
+    evidence.symptom_chances,
+    evidence.check_chances,
+    evidence.find_row,
+    evidence.as_factor,
+    evidence.times_likelier,
+    evidence.without,
+    evidence.explains,
+    evidence.check_speaks_to,
+    evidence.middle,
+    evidence.honest_range,
 )  # type: ignore[assignment]
 
 
 def core_script() -> str:
-    """A script that sets ``Benchlore.rank`` to the functions of ``core``."""
+    """A script that sets ``Benchlore.rank`` to the printed functions."""
     names = ", ".join(f.__name__ for f in FUNCTIONS)
     body = javascript_of(FUNCTIONS, {"MOST_EXACT": core.MOST_EXACT})
     return (

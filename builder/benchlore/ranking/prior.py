@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from benchlore.linking.library import Library
+from benchlore.ranking import evidence
 from benchlore.ranking.counts import OTHER, Counts, count
 from benchlore.ranking.scales import COMMONNESS, KNOWN_HERE, STRENGTHS
 from benchlore.ranking.scales import OTHER as OTHER_SHARE
@@ -60,16 +61,16 @@ class Priors:
         for stage in (self.library.stages[s] for s in stages):
             for of_stage in stage.faults:
                 known.setdefault(of_stage.fault, KNOWN_HERE[of_stage.common])
-        everything = family is None and not stages
-        weights = {
-            fault.id: COMMONNESS[fault.commonness] * known.get(fault.id, 1.0)
-            for fault in self.library.faults.values()
-            if not fault.while_open and (everything or fault.anywhere or fault.id in known)
-        }
-        total = sum(weights.values())
-        shares = {id: (1 - OTHER_SHARE) * weight / total for id, weight in weights.items()}
-        shares[OTHER] = OTHER_SHARE if shares else 1.0
-        return shares
+        faults = [fault for fault in self.library.faults.values() if not fault.while_open]
+        shares = evidence.trade_prior(
+            [COMMONNESS[fault.commonness] for fault in faults],
+            [float(bool(fault.anywhere)) for fault in faults],
+            [known.get(fault.id, 0.0) for fault in faults],
+            family is None and not stages,
+            OTHER_SHARE,
+        )
+        named = {fault.id: share for fault, share in zip(faults, shares, strict=False) if share > 0}
+        return named | {OTHER: shares[-1]}
 
     @cached_property
     def _by_family(self) -> dict[str, dict[str, float]]:

@@ -26,5 +26,11 @@ SENSITIVITY, SPECIFICITY = 0.90, 0.95
 SETUP_MINUTES = (0.0, 20.0, 10.0)
 """Minutes to go from nothing to chassis out, and from there to running live, where no procedure says."""
 
-STRENGTHS = (1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0)
+STRENGTHS = (1.0, 2.0, 4.0, 8.0, 16.0, 32.0, 64.0, 128.0, 256.0)
 """Shrinkage strengths tried: how many findings the level above is worth."""
+
+EXPLAINS = 0.25
+"""A sign counts as explained by a fault that was found when that fault gives it at least this often."""
+
+RANGE = 0.8
+"""How sure the range of an estimate is to be, where there are jobs enough behind it."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypedDict
 
-from benchlore.ranking import core
+from benchlore.ranking import core, evidence
 from benchlore.ranking.counts import OTHER
 from benchlore.ranking.model import Model, ModelCheck
 
@@ -50,16 +50,15 @@ class Seen:
     reached: int = 0
 
 
-def result_factor(check: ModelCheck, candidates: Sequence[str], failed: bool) -> list[float]:
+def result_factor(model: Model, check: ModelCheck, candidates: Sequence[str], failed: bool) -> list[float]:
     """Likelihood of a check's result for each candidate."""
-    chances = [check.finds.get(name, 1.0 - check.specificity) for name in candidates]
-    return chances if failed else [1.0 - chance for chance in chances]
+    chances = evidence.check_chances(model.candidates(candidates), model.finds(check), check.specificity)
+    return evidence.as_factor(chances, failed)
 
 
 def symptom_factor(model: Model, symptom: str, candidates: Sequence[str], present: bool) -> list[float]:
     """Likelihood of a symptom's presence or absence for each candidate."""
-    chances = [model.chance(name, symptom) for name in candidates]
-    return chances if present else [1.0 - chance for chance in chances]
+    return evidence.as_factor(model.symptom_chances(candidates, symptom), present)
 
 
 def probabilities(
@@ -70,8 +69,8 @@ def probabilities(
     names = prior.candidates
     factors = [symptom_factor(model, s, names, True) for s in seen.present]
     factors += [symptom_factor(model, s, names, False) for s in seen.absent]
-    factors += [result_factor(model.checks[c], names, False) for c in seen.passed]
-    factors += [result_factor(model.checks[c], names, True) for c in seen.failed]
+    factors += [result_factor(model, model.checks[c], names, False) for c in seen.passed]
+    factors += [result_factor(model, model.checks[c], names, True) for c in seen.failed]
     return names, core.posterior(list(prior.probability), factors)
 
 
@@ -82,7 +81,8 @@ def order_of_checks(
     done = {*seen.passed, *seen.failed}
     checks = [c for c in model.checks_for(names) if c.id not in done]
     index = {c.id: i for i, c in enumerate(checks)}
-    find = [[c.finds.get(name, 0.0) for name in names] for c in checks]
+    places = model.candidates(names)
+    find = [evidence.find_row(places, model.finds(c)) for c in checks]
     after = [[index[a] for a in c.after if a in index] for c in checks]
     minutes, level = [c.minutes for c in checks], [c.level for c in checks]
     setup = list(model.setup_minutes)
@@ -124,11 +124,8 @@ def because(model: Model, family: str | None, fault: str, seen: Seen) -> list[st
     prior = model.prior(family)
     for present, symptoms in ((True, seen.present), (False, seen.absent)):
         for symptom in symptoms:
-            mean = sum(
-                p * model.chance(name, symptom) for name, p in zip(prior.candidates, prior.probability, strict=True)
-            )
-            own = model.chance(fault, symptom)
-            ratio = own / mean if present else (1 - own) / (1 - mean)
+            factor = symptom_factor(model, symptom, prior.candidates, present)
+            ratio = evidence.times_likelier(list(prior.probability), factor, prior.candidates.index(fault))
             reasons.append(f"{model.library.symptoms[symptom].title}{'' if present else ' (absent)'}: {_times(ratio)}")
     for failed, ids in ((True, seen.failed), (False, seen.passed)):
         for id in ids:
