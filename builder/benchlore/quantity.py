@@ -106,11 +106,9 @@ def read_input(text: str, unit: str) -> Reading:
     A plain number is taken in that unit; ``0,5`` is 0.5; ``1,500`` is asked about. Ranges are refused.
     """
     folded = _without_comma(re.sub(" +", " ", _fold(text)))
-    dimension = dimension_of(unit)
-    reading = _read(folded, text, dimension, UNITS[unit])
-    if reading.quantity.is_range or ".." in folded:
+    if ".." in folded:
         _refuse(f"{_quoted(text)} is a range", "give one value")
-    return reading
+    return _read(folded, text, dimension_of(unit), UNITS[unit])
 
 
 def dimension_of(unit: str) -> str:

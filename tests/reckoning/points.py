@@ -7,7 +7,7 @@ import random
 from collections.abc import Iterator
 from typing import Any
 
-from benchlore.quantity import in_unit, rounded
+from benchlore.quantity import in_unit, read_input, rounded
 from benchlore.reckoning.compiled import Compiled
 from benchlore.reckoning.forms import InputForm
 
@@ -36,8 +36,6 @@ def _text(form: InputForm, rng: random.Random, rows: dict[str, int], near: bool)
 
 
 def _number(form: InputForm, default: str, rng: random.Random, near: bool) -> str:
-    from benchlore.quantity import read_input
-
     middle = read_input(default.strip(), form.unit).quantity.value
     least = form.least if form.least is not None else min(middle / 10, -10 * abs(middle))
     most = form.most if form.most is not None else max(middle * 10, 10 * abs(middle))
@@ -51,7 +49,7 @@ def _number(form: InputForm, default: str, rng: random.Random, near: bool) -> st
     return inside if least <= read_input(inside, form.unit).quantity.value <= most else default.strip()
 
 
-def differences(ours: dict[str, Any], theirs: dict[str, Any], scale: dict[str, float]) -> list[str]:
+def differences(ours: dict[str, Any], theirs: dict[str, Any]) -> list[str]:
     """What two answers do not agree on: values and uncertainties to 1e-9, verdicts and texts to the letter."""
     found = []
     if ours["problems"] != theirs["problems"]:
@@ -60,10 +58,10 @@ def differences(ours: dict[str, Any], theirs: dict[str, Any], scale: dict[str, f
         pairs = zip(_list(mine), _list(theirs["values"].get(name)), strict=False)
         if len(_list(mine)) != len(_list(theirs["values"].get(name))):
             found.append(f"{name}: lengths differ")
-        found += [f"{name}: {a!r} / {b!r}" for a, b in pairs if not close(a, b, scale.get(name, 0.0))]
+        found += [f"{name}: {a!r} / {b!r}" for a, b in pairs if not close(a, b)]
     for name, mine in ours["results"].items():
         other = theirs["results"][name]
-        if not close(mine["uncertainty"], other["uncertainty"], scale.get(name, 0.0)):
+        if not close(mine["uncertainty"], other["uncertainty"]):
             found.append(f"{name}: uncertainty {mine['uncertainty']!r} / {other['uncertainty']!r}")
         found += [f"{name}: {key} {mine[key]!r} / {other[key]!r}" for key in ("text", "verdict", "spread", "dominant") if mine[key] != other[key]]
     if ours["working"] != theirs["working"]:
@@ -71,11 +69,11 @@ def differences(ours: dict[str, Any], theirs: dict[str, Any], scale: dict[str, f
     return found
 
 
-def close(a: float | None, b: float | None, scale: float = 0.0) -> bool:
-    """Equal to 1e-9 of their own size, or of the size of what they were worked out from."""
+def close(a: float | None, b: float | None) -> bool:
+    """Equal to 1e-9 of their own size."""
     if a is None or b is None:
         return a is b
-    return abs(a - b) <= NEAR * max(abs(a), abs(b), 1e-3 * scale) + 1e-300
+    return abs(a - b) <= NEAR * max(abs(a), abs(b))
 
 
 def _list(value: Any) -> list[Any]:

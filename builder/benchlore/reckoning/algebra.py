@@ -9,6 +9,7 @@ from __future__ import annotations
 import ast
 import keyword
 import re
+import warnings
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import NoReturn
@@ -167,7 +168,9 @@ class _Reader:
             _refuse("the formula is nested too deeply", "give parts of it names in let")
         source = re.sub(r"\bwhen\b", "if  ", text.strip())
         try:
-            return ast.parse(source, mode="eval").body
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")  # what Python only frowns on is refused below
+                return ast.parse(source, mode="eval").body
         except SyntaxError as error:
             near = text.strip()[max((error.offset or 1) - 1, 0) :][:12]
             _refuse(f'the formula cannot be read near "{near}"' if near else "the formula ends too early", "check its signs and brackets")

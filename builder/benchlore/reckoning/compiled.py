@@ -108,7 +108,7 @@ class Compiled:
             return self
 
         def put(found: re.Match[str]) -> str:
-            return f"{found[1]}{escape(outcome.said[found[2]])}</mn>"
+            return f"{found[1]}{escape(outcome.said(found[2]))}</mn>"
 
         filled = (replace(line, numbers=_SLOT.sub(put, line.numbers)) for line in self.formulas)
         return replace(self, formulas=tuple(filled))

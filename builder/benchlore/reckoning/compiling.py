@@ -201,7 +201,8 @@ class Compiler(Asking):
             self.report_circle(circle)
             return None
         uncertain = {name for name, source in self.entry.inputs.items() if source.tolerance and (source.kind or "number") in ("number", "list", "count")}
-        return with_slopes(steps, uncertain), verdicts
+        wanted = {*edges, *(name for name in self.entry.results if not self.kinds[name].is_list)}
+        return with_slopes(steps, uncertain, wanted), verdicts
 
     def report_circle(self, circle: Circle) -> None:
         first, *others = circle.names[:-1]

@@ -56,7 +56,11 @@ class Outcome:
     problems: Mapping[str, str]
     cautions: tuple[str, ...]
     working: tuple[str, ...] = ()
-    said: Mapping[str, str] = field(default_factory=dict)
+    speaker: Speaker | None = field(default=None, repr=False, compare=False)
+
+    def said(self, name: str) -> str:
+        """The value of a name in words, or nothing where there is no answer."""
+        return self.speaker.said(name) if self.speaker is not None else ""
 
     def as_json(self) -> dict[str, Any]:
         """The shape of ``reckon --json``: values in SI base or derived units."""
@@ -112,7 +116,7 @@ def answered(compiled: Compiled, given: Given, values: Values, slopes: Slopes | 
         problems={},
         cautions=tuple(words for _, words in compiled.cautions),
         working=tuple(speaker.working()),
-        said={name: speaker.said(name) for name in [*compiled.shows, *(form.name for form in compiled.inputs)] if speaker.can_say(name)},
+        speaker=speaker,
     )
 
 
@@ -188,9 +192,6 @@ class Speaker:
         show = self.compiled.shows[name]
         items = value if isinstance(value, list) else [value]
         return "; ".join(_value_text(item, unit or show.unit, show.digits) for item in items)
-
-    def can_say(self, name: str) -> bool:
-        return name in self.values or any(form.name == name and form.options for form in self.compiled.inputs)
 
     def put(self, token: Token) -> str:
         """A token with its numbers: a value in brackets where it would be misread without, a fork by the arm that holds."""

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import cast
 
 from benchlore.reckoning.algebra import Call, Name, Node, Num
@@ -97,12 +97,16 @@ def _finite(value: float) -> float:
     return float(value)
 
 
-def _items(step: Map, values: Values) -> list[Values]:
-    """The names as each item sees them."""
+def _items(step: Map, values: Values) -> Iterator[Values]:
+    """The names as each item sees them: one table, its variables set anew for each."""
     columns = [cast(list[float], values[source]) for _, source in step.over]
     if len({len(column) for column in columns}) > 1:
         raise Impossible("lists of different length")
-    return [{**values, **{var: item for (var, _), item in zip(step.over, row, strict=True)}} for row in zip(*columns, strict=True)]
+    seen = dict(values)
+    for row in zip(*columns, strict=True):
+        for (variable, _), item in zip(step.over, row, strict=True):
+            seen[variable] = item
+        yield seen
 
 
 def _solve(step: Root, values: Values) -> float:
@@ -193,6 +197,8 @@ def _root_slopes(step: Root, values: Values, slopes: Slopes) -> Slope:
     slopes_of(step.inner, inside, carried)
     residual = dict(cast(Slope, carried[step.residual]))
     by_unknown = residual.pop(own, 0.0)
+    if not residual and by_unknown == 0:
+        return {}  # nothing measured moves it
     if by_unknown == 0:
         raise Impossible("an equation that does not vary with its unknown there")
     return {key: -amount / by_unknown for key, amount in residual.items()}

@@ -21,7 +21,7 @@
   }
 
   const refuse = (message, hint) => { throw new QuantityProblem(message, hint); };
-  const quoted = (text) => `"${text.replace(/\p{C}/gu, "?")}"`;
+  const quoted = (text) => `"${text.replace(/(?! )[\p{C}\p{Z}]/gu, "?")}"`;
 
   // A unit as [name, dimension, power, scale, offset, symbol].
   const unitOf = (name) => [name, ...G.units[name]];

@@ -167,6 +167,7 @@
       carried[name] = { [key]: 1 };
       carry(inner, inside, carried);
       const { [key]: byUnknown = 0, ...rest } = carried[residual];
+      if (byUnknown === 0 && Object.keys(rest).length === 0) { return {}; }
       if (byUnknown === 0) { impossible("an equation that does not vary with its unknown there"); }
       return Object.fromEntries(Object.entries(rest).map(([one, amount]) => [one, -amount / byUnknown]));
     },
