@@ -44,7 +44,8 @@ class Lexicon:
         words = list(WORD.finditer(text))
         at = 0
         while at < len(words):
-            named = self._longest(words, at, text)
+            known = self.by_first.get(words[at].group().lower())
+            named = self._longest(known, words, at, text) if known else None
             if named is None:
                 at += 1
                 continue
@@ -52,9 +53,9 @@ class Lexicon:
             yield Hit(words[at].start(), last.end(), named.kind, named.id)
             at += len(named.words)
 
-    def _longest(self, words: list[re.Match[str]], at: int, text: str) -> Named | None:
-        first = words[at].group().lower()
-        for named in (*self.by_first.get(first, ()), *self.by_first.get(_single(first), ())):
+    @staticmethod
+    def _longest(known: Iterable[Named], words: list[re.Match[str]], at: int, text: str) -> Named | None:
+        for named in known:
             span = words[at : at + len(named.words)]
             if _reads(span, named.words) and _parted_by_blanks(span, text) and not _is_figure(span[-1], text):
                 return named
@@ -74,6 +75,8 @@ def lexicon(entries: Mapping[str, Mapping[str, Entry]]) -> Lexicon:
     by_first: dict[str, list[Named]] = {}
     for named in sorted(claimed.values(), key=lambda n: (-len(n.words), n.words)):
         by_first.setdefault(named.words[0], []).append(named)
+        if len(named.words) == 1 and not named.words[0].endswith("s"):
+            by_first.setdefault(f"{named.words[0]}s", []).append(named)
     return Lexicon({first: tuple(names) for first, names in by_first.items()})
 
 

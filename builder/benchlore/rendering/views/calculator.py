@@ -15,7 +15,7 @@ from benchlore.reckoning.forms import InputForm, ResultForm, items_of
 from benchlore.reckoning.outcome import Outcome
 from benchlore.rendering.figures import dressed
 from benchlore.rendering.shipped import scripts_of_sum
-from benchlore.rendering.views.blocks import Block, Bullets, Cell, Item, Prose, Row, Section, Table
+from benchlore.rendering.views.blocks import Block, Cell, Item, Prose, Row, Section, Table
 from benchlore.rendering.views.form import (
     CellView,
     ColumnView,
@@ -33,6 +33,7 @@ from benchlore.rendering.views.page import (
     PageView,
     byline,
     kicker,
+    many,
     section,
     sections,
     source_html,
@@ -210,7 +211,9 @@ def _worked(here: Here, calculator: Calculator) -> tuple[Block, ...]:
 
 
 def _worked_row(here: Here, calculator: Calculator, number: int, worked: Worked) -> Row:
-    given = Markup("; ").join(escape(f"{_label(calculator, n)} {dressed(v)}") for n, v in worked.given.items())
+    given = Markup("; ").join(
+        escape(f"{_label(calculator, n)} {_typed(here, calculator, n, v)}") for n, v in worked.given.items()
+    )
     gives = Markup("; ").join(
         Markup("{} <b>{}</b>").format(_label(calculator, n), dressed(v)) for n, v in worked.gives.items()
     )
@@ -223,6 +226,15 @@ def _worked_row(here: Here, calculator: Calculator, number: int, worked: Worked)
     )
 
 
+def _typed(here: Here, calculator: Calculator, name: str, value: str) -> str:
+    """A given value in words: an entry by its title, a choice by its label, a figure in dress."""
+    field = calculator.inputs.get(name)
+    entry = here.library.get(field.kind, value) if field and field.kind in ("tube", "fastener") else None
+    if entry is not None:
+        return entry.title
+    return field.choices[value] if field and value in field.choices else dressed(value)
+
+
 def _label(calculator: Calculator, name: str) -> str:
     if name in calculator.inputs:
         return calculator.inputs[name].label.lower()
@@ -233,4 +245,4 @@ def _used_by(here: Here, calculator: Calculator) -> Section | None:
     pointers = here.library.pointers("calculator", calculator.id)
     names = sorted({(p.kind, p.id) for p in pointers if p.kind in ("stage", "fault", "procedure", "family")})
     items = tuple(Item(here.anchor(kind, id), f"used-by-{kind}-{id}") for kind, id in names)
-    return Section("used-by", "Called for by", (Bullets(items),)) if items else None
+    return Section("used-by", "Called for by", (many(items),)) if items else None

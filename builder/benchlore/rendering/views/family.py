@@ -82,14 +82,14 @@ def family_page(here: Here, family: Family) -> PageView:
                 "weak_points",
                 "What goes wrong",
                 fault_cards(here, own, revisions),
-                *_inherited(here, inherited, revisions),
+                *_inherited(here, inherited),
             ),
             section(Family, "idle", "How hard it idles", *idle_blocks(here, family)),
             section(
                 Family, "opening", "Opening it", *_hazards(here, family), open_steps(here, "opening", family.opening)
             ),
             section(Family, "hardware", "What works loose", hardware_table(here, family.hardware)),
-            section(Family, "lead_dress", "Wires that must lie apart", _lead_dress(here, family)),
+            section(Family, "lead_dress", "Wires that must lie apart", *_lead_dress(here, family)),
             section(Family, "supply", "Supply chart", supply_table(here, family)),
             section(
                 Family,
@@ -147,10 +147,23 @@ def _actions(here: Here, family: Family) -> tuple[Link, ...]:
     return (*safe, closing, *shop_links(here, family))
 
 
-def _inherited(here: Here, faults: tuple[FamilyFault, ...], revisions: dict[str, str]) -> tuple[Block, ...]:
-    if not faults:
-        return ()
-    return (Heading("What comes with its stages", "weak-points-inherited"), fault_cards(here, faults, revisions))
+def _inherited(here: Here, faults: tuple[FamilyFault, ...]) -> tuple[Block, ...]:
+    """Faults that come with the family's stages, a short list for each stage."""
+    cards = []
+    for stage in dict.fromkeys(f.via for f in faults if f.via):
+        lines = Markup().join(
+            Markup('<li id="weak-points-{}">{} {}</li>').format(
+                f.fault.id, often_html(f.common), here.anchor("fault", f.fault.id)
+            )
+            for f in faults
+            if f.via == stage
+        )
+        cards.append(
+            Card(title=here.link("stage", stage), body=(Markup('<ul class="often-list">{}</ul>').format(lines),))
+        )
+    return (
+        (Heading("What comes with its stages", "weak-points-inherited"), Cards(tuple(cards), "groups")) if cards else ()
+    )
 
 
 def _hazards(here: Here, family: Family) -> tuple[Block, ...]:
@@ -197,15 +210,39 @@ def hardware_table(here: Here, hardware: tuple[Hardware, ...]) -> Table:
     )
 
 
-def _lead_dress(here: Here, family: Family) -> Cards:
+def _lead_dress(here: Here, family: Family) -> tuple[Block, ...]:
+    """The family's own points in full, those of its stages as a table."""
     own = {point.key for point in family.lead_dress}
     stage_of: dict[str, str] = {}
     for id in family.stages:
         stage = here.library.stages.get(id)
         for point in stage.lead_dress if stage else ():
-            if point.key not in own:
-                stage_of.setdefault(point.key, id)
-    return lead_dress_cards(here, here.library.family_lead_dress(family.id), stage_of)
+            stage_of.setdefault(point.key, id)
+    rows = tuple(
+        Row(
+            Cell(here.pen.line(point.keep)),
+            (
+                Cell(here.pen.line(point.away_from)),
+                Cell(escape(shown(point.apart)), "number"),
+                Cell(here.pen.line(point.heard)),
+                Cell(here.anchor("stage", stage_of[point.key])),
+            ),
+            f"lead-dress-{point.key}",
+        )
+        for point in here.library.family_lead_dress(family.id)
+        if point.key not in own
+    )
+    head = cells("Keep", "Away from", "At least", "Heard otherwise", "Comes with")
+    cards = lead_dress_cards(here, family.lead_dress)
+    return (
+        (
+            cards,
+            Heading("What comes with its stages", "lead-dress-inherited"),
+            Table("Lead dress of its stages", head, rows, "stack"),
+        )
+        if rows
+        else (cards,)
+    )
 
 
 def _variants(here: Here, family: Family) -> Cards:

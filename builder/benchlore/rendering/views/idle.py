@@ -10,7 +10,21 @@ from benchlore.entries.family import Family, Idle
 from benchlore.entries.tube import Tube
 from benchlore.quantity import Quantity
 from benchlore.rendering.figures import NOT_KNOWN, shown
-from benchlore.rendering.views.blocks import Bar, Block, Cell, Fact, Facts, Heading, IdleScale, Links, Prose, Row, Table
+from benchlore.rendering.views.blocks import (
+    Bar,
+    Block,
+    Bullets,
+    Cell,
+    Fact,
+    Facts,
+    Heading,
+    IdleScale,
+    Item,
+    Links,
+    Prose,
+    Row,
+    Table,
+)
 from benchlore.rendering.views.page import Here, facts
 from benchlore.rendering.views.parts import cells
 from benchlore.rendering.views.prefill import filled_links
@@ -26,15 +40,20 @@ VERDICTS = {
 def idle_blocks(here: Here, family: Family) -> tuple[Block, ...]:
     """Everything about the idle of a family."""
     idle, pen = family.idle, here.pen
-    sums = filled_links(here, family)
+    sums, more = filled_links(here, family)
     blocks: list[Block] = [idle_scale(here, idle), Facts(_readings(here, idle), "Measured at idle, one tube")]
     if idle.network:
         blocks.append(_network(here, idle))
     blocks += [Heading("How to measure it here", "idle-how-to-measure"), Prose(pen.paragraphs(idle.how_to_measure))]
     if idle.note:
         blocks.append(Prose(Markup("<p>{}</p>").format(pen.line(idle.note))))
+    if sums or more:
+        blocks.append(Heading("Sums with this amp's figures filled in", "sums"))
     if sums:
-        blocks += [Heading("Sums with this amp's figures filled in", "sums"), Links(sums)]
+        blocks.append(Links(sums))
+    if more:
+        lines = tuple(Item(Markup('<a href="{}">{}</a>').format(link.url, link.words)) for link in more)
+        blocks.append(Bullets(lines, "many", "And others" if sums else ""))
     return tuple(blocks)
 
 

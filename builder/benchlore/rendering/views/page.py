@@ -103,7 +103,12 @@ class Here:
     def link_list(self, name: str, kind: str, ids: Iterable[str]) -> Bullets:
         """A list of links of the field ``name``."""
         anchor = name.replace("_", "-")
-        return Bullets(tuple(Item(self.anchor(kind, id), f"{anchor}-{id}") for id in ids))
+        return many(tuple(Item(self.anchor(kind, id), f"{anchor}-{id}") for id in ids))
+
+
+def many(items: tuple[Item, ...]) -> Bullets:
+    """A list of links; a long one runs in columns."""
+    return Bullets(items, "many" if len(items) > 6 else "plain")
 
 
 def kicker(kind: str, here: Here, group: str = "") -> tuple[Link, ...]:

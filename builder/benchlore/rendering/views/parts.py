@@ -20,12 +20,11 @@ def cells(*html: Markup | str) -> tuple[Cell, ...]:
     return tuple(Cell(escape(h)) for h in html)
 
 
-def lead_dress_cards(here: Here, points: Iterable[LeadDress], stage_of: dict[str, str]) -> Cards:
-    """Which wires must lie apart, how far, and what is heard otherwise; ``stage_of`` names where a point is inherited from."""
+def lead_dress_cards(here: Here, points: Iterable[LeadDress]) -> Cards:
+    """Which wires must lie apart, how far, and what is heard otherwise."""
     pen = here.pen
     made = []
     for point in points:
-        via = stage_of.get(point.key)
         made.append(
             Card(
                 title=Link(pen.plain(point.keep), ""),
@@ -36,7 +35,6 @@ def lead_dress_cards(here: Here, points: Iterable[LeadDress], stage_of: dict[str
                         ("Heard otherwise", pen.line(point.heard), ""),
                         ("Hold it", pen.line(point.secure), ""),
                         ("Symptoms", here.anchors("symptom", point.symptoms), ""),
-                        ("Comes with", here.anchor("stage", via) if via else "", ""),
                     ]
                 ),
             )
@@ -87,13 +85,12 @@ def fault_cards(here: Here, faults: Iterable[FamilyFault], revisions: dict[str, 
             *([f"until {revisions.get(item.until, item.until)}"] if item.until else []),
             *(["look while it is open"] if item.fault.while_open else []),
         ]
-        via = Markup("comes with {}").format(here.anchor("stage", item.via)) if item.via else Markup()
         made.append(
             Card(
                 title=here.link("fault", item.fault.id),
                 anchor=f"weak-points-{item.fault.id}",
                 often=often(item.common),
-                body=tuple(m for m in (pen.line(item.here or item.fault.summary), via) if m),
+                body=(pen.line(item.here or item.fault.summary),),
                 tags=tuple(tags),
             )
         )

@@ -5,9 +5,9 @@ from __future__ import annotations
 from markupsafe import escape
 
 from benchlore.entries.procedure import Procedure
-from benchlore.rendering.views.blocks import Bullets, Fact, Item, Section
+from benchlore.rendering.views.blocks import Fact, Item, Section
 from benchlore.rendering.views.outward import shop_links
-from benchlore.rendering.views.page import Here, PageView, byline, kicker, section, sections, sources_section
+from benchlore.rendering.views.page import Here, PageView, byline, kicker, many, section, sections, sources_section
 from benchlore.rendering.views.steps import work_steps
 
 
@@ -47,4 +47,4 @@ def _used_by(here: Here, procedure: Procedure) -> Section | None:
         {(p.kind, p.id) for p in pointers if p.kind in ("stage", "fault", "procedure") and p.id != procedure.id}
     )
     items = tuple(Item(here.anchor(kind, id), f"used-by-{kind}-{id}") for kind, id in names)
-    return Section("used-by", "Called for by", (Bullets(items),)) if items else None
+    return Section("used-by", "Called for by", (many(items),)) if items else None

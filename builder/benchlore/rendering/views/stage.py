@@ -5,9 +5,19 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from benchlore.entries.stage import Stage
-from benchlore.rendering.views.blocks import Bullets, Card, Cards, Item, Prose, Section
+from benchlore.rendering.views.blocks import Card, Cards, Item, Prose, Section
 from benchlore.rendering.views.outward import shop_links
-from benchlore.rendering.views.page import Here, PageView, byline, kicker, often, section, sections, sources_section
+from benchlore.rendering.views.page import (
+    Here,
+    PageView,
+    byline,
+    kicker,
+    many,
+    often,
+    section,
+    sections,
+    sources_section,
+)
 from benchlore.rendering.views.parts import change_cards, figures_table, lead_dress_cards
 
 
@@ -31,7 +41,7 @@ def stage_page(here: Here, stage: Stage) -> PageView:
             section(Stage, "usual_troubles", "What usually goes wrong", Prose(pen.paragraphs(stage.usual_troubles))),
             section(Stage, "faults", "Faults it is known for", _faults(here, stage)),
             section(Stage, "figures", "Usual figures", figures_table(here, stage.figures)),
-            section(Stage, "lead_dress", "Wires that must lie apart", lead_dress_cards(here, stage.lead_dress, {})),
+            section(Stage, "lead_dress", "Wires that must lie apart", lead_dress_cards(here, stage.lead_dress)),
             section(Stage, "changes", "Changes worth offering", change_cards(here, stage.changes)),
             section(Stage, "procedures", "Procedures", here.link_list("procedures", "procedure", stage.procedures)),
             section(Stage, "calculators", "Sums", here.link_list("calculators", "calculator", stage.calculators)),
@@ -67,11 +77,11 @@ def _families(here: Here, stage: Stage) -> Section | None:
         )
         for f in families
     )
-    return Section("families", "Families that have it", (Bullets(items),)) if items else None
+    return Section("families", "Families that have it", (many(items),)) if items else None
 
 
 def _symptoms(here: Here, stage: Stage) -> Section | None:
     """Symptoms that tend to start in this stage."""
     found = [s for s in here.library.symptoms.values() if stage.id in s.starts_in]
     items = tuple(Item(here.anchor("symptom", s.id), f"symptoms-{s.id}") for s in found)
-    return Section("symptoms", "Symptoms that tend to start here", (Bullets(items),)) if items else None
+    return Section("symptoms", "Symptoms that tend to start here", (many(items),)) if items else None

@@ -29,6 +29,7 @@ from benchlore.rendering.views.page import (
     byline,
     facts,
     kicker,
+    many,
     section,
     sections,
     source_html,
@@ -250,4 +251,4 @@ def _families(here: Here, tube: Tube) -> Section | None:
         for f in here.library.families.values()
         if any(s.type == tube.id for s in f.tubes)
     )
-    return Section("families", "Families that use it", (Bullets(items),)) if items else None
+    return Section("families", "Families that use it", (many(items),)) if items else None
