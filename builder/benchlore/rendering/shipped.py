@@ -34,7 +34,9 @@ def scripts_everywhere() -> tuple[str, ...]:
 
 def scripts_of_sum(id: str) -> tuple[str, ...]:
     """The further scripts of a live calculator's page."""
-    return tuple(f"assets/calculators/{id}.js" if name == "{calculator}" else f"assets/js/{name}" for name in CALCULATING)
+    return tuple(
+        f"assets/calculators/{id}.js" if name == "{calculator}" else f"assets/js/{name}" for name in CALCULATING
+    )
 
 
 def calculator_scripts(compiled: Mapping[str, Compiled]) -> dict[str, bytes]:
