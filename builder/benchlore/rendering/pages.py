@@ -14,7 +14,7 @@ from benchlore.linking.library import Library
 from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering import shipped
 from benchlore.rendering.prose import Scribe
-from benchlore.rendering.views import lists
+from benchlore.rendering.views import lists, standing
 from benchlore.rendering.views.blocks import Link
 from benchlore.rendering.views.calculator import calculator_page
 from benchlore.rendering.views.closing import closing_page
@@ -49,9 +49,9 @@ _LIST_PAGES: tuple[tuple[str, str, Callable[[Here], PageView]], ...] = (
     ("tubes.html", "tube", lists.tubes_page),
     ("procedures.html", "procedure", lists.procedures_page),
     ("calculators.html", "calculator", lists.calculators_page),
-    ("findings.html", "finding", lists.findings_page),
-    ("fasteners.html", "fastener", lists.fasteners_page),
-    ("glossary.html", "term", lists.glossary_page),
+    ("findings.html", "finding", standing.findings_page),
+    ("fasteners.html", "fastener", standing.fasteners_page),
+    ("glossary.html", "term", standing.glossary_page),
 )
 _WAYS = ("family", "symptom", "fault", "tube", "procedure", "calculator", "term")
 

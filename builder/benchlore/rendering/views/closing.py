@@ -11,7 +11,7 @@ from benchlore.entries.family import Family, Hardware
 from benchlore.quantity import shown as figure
 from benchlore.rendering.figures import shown
 from benchlore.rendering.views.blocks import Link
-from benchlore.rendering.views.family import ORDERS
+from benchlore.rendering.views.family_parts import ORDERS
 from benchlore.rendering.views.idle import limit_words
 from benchlore.rendering.views.page import Here, PageView
 

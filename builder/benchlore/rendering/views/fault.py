@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from markupsafe import Markup, escape
 
 from benchlore.entries.fault import COMMONNESS, SHOWS, Check, Fault
@@ -14,6 +16,7 @@ from benchlore.rendering.views.blocks import (
     Cards,
     Cell,
     Checks,
+    Fact,
     Item,
     Link,
     Links,
@@ -45,57 +48,65 @@ COMMON_SCALE = tuple(reversed(COMMONNESS))
 SHOWS_SCALE = tuple(reversed(SHOWS))
 
 
+_part = partial(section, Fault)
+
+
 def fault_page(here: Here, fault: Fault) -> PageView:
     """Everything about a cause of trouble, in the order in which it is proved and mended."""
-    pen = here.pen
     return PageView(
         path=here.path,
         title=fault.title,
         kind="fault",
         kicker=kicker("fault", here, fault.group),
-        lede=Markup("<p>{}</p>").format(pen.line(fault.summary)),
+        lede=Markup("<p>{}</p>").format(here.pen.line(fault.summary)),
         other_names=fault.also_called,
-        strip=facts(
-            [
-                ("How common", often_html(fault.commonness, COMMON_SCALE), "commonness"),
-                ("Group", fault.group, "group"),
-                ("Time to mend", f"{fault.fix_minutes} min, amp open", "fix-minutes"),
-                ("Where", "any amp" if fault.anywhere else "", "anywhere"),
-                ("When to look", "while the amp is open; merely usual wear" if fault.while_open else "", "while-open"),
-            ]
-        ),
+        strip=_strip(fault),
         cautions=here.cautions(fault.cautions),
         actions=shop_links(here, fault),
-        sections=sections(
-            section(Fault, "seen", "What is seen and heard", Prose(pen.paragraphs(fault.seen))),
-            section(Fault, "shows", "Symptoms it gives", _shows(here, fault)),
-            section(
-                Fault,
-                "checks",
-                "How to prove it",
-                Checks(tuple(check_view(here, fault, c) for c in fault.checks)),
-                lede="Cheapest first.",
-            ),
-            section(Fault, "why", "Why it happens", Prose(pen.paragraphs(fault.why))),
-            section(Fault, "fix", "How to mend it", here.list_of("fix", fault.fix, "numbered")),
-            section(Fault, "parts", "Parts", _parts(here, fault)),
-            section(Fault, "verify", "How to know it is mended", here.list_of("verify", fault.verify, "ticks")),
-            section(
-                Fault,
-                "touches",
-                "What the mending touches",
-                _touches(here, fault),
-                lede="To be looked at again before closing up.",
-            ),
-            section(Fault, "like", "Easily taken for it", here.link_list("like", "fault", fault.like)),
-            section(Fault, "procedures", "Procedures", here.link_list("procedures", "procedure", fault.procedures)),
-            section(Fault, "calculators", "Sums", here.link_list("calculators", "calculator", fault.calculators)),
-            _families(here, here.library.fault_families(fault.id)),
-            _stages(here, fault),
-            _findings(here, fault),
-            sources_section(here, fault),
-        ),
+        sections=(*_proof_and_cure(here, fault), *_around_it(here, fault)),
         byline=byline(here, fault),
+    )
+
+
+def _strip(fault: Fault) -> tuple[Fact, ...]:
+    return facts(
+        [
+            ("How common", often_html(fault.commonness, COMMON_SCALE), "commonness"),
+            ("Group", fault.group, "group"),
+            ("Time to mend", f"{fault.fix_minutes} min, amp open", "fix-minutes"),
+            ("Where", "any amp" if fault.anywhere else "", "anywhere"),
+            ("When to look", "while the amp is open; merely usual wear" if fault.while_open else "", "while-open"),
+        ]
+    )
+
+
+def _proof_and_cure(here: Here, fault: Fault) -> tuple[Section, ...]:
+    """How it shows, how it is proved, why it happens, how it is mended."""
+    pen = here.pen
+    checks = Checks(tuple(check_view(here, fault, c) for c in fault.checks))
+    touches = _touches(here, fault)
+    return sections(
+        _part("seen", "What is seen and heard", Prose(pen.paragraphs(fault.seen))),
+        _part("shows", "Symptoms it gives", _shows(here, fault)),
+        _part("checks", "How to prove it", checks, lede="Cheapest first."),
+        _part("why", "Why it happens", Prose(pen.paragraphs(fault.why))),
+        _part("fix", "How to mend it", here.list_of("fix", fault.fix, "numbered")),
+        _part("parts", "Parts", _parts(here, fault)),
+        _part("verify", "How to know it is mended", here.list_of("verify", fault.verify, "ticks")),
+        _part("touches", "What the mending touches", touches, lede="To be looked at again before closing up."),
+    )
+
+
+def _around_it(here: Here, fault: Fault) -> tuple[Section, ...]:
+    """What is taken for it, what it calls for, and where it is met."""
+    return sections(
+        _part("like", "Easily taken for it", here.link_list("like", "fault", fault.like)),
+        _part("procedures", "Procedures", here.link_list("procedures", "procedure", fault.procedures)),
+        _part("calculators", "Sums", here.link_list("calculators", "calculator", fault.calculators)),
+        _families(here, here.library.fault_families(fault.id)),
+        _stages(here, fault),
+        _findings(here, fault),
+        sources_section(here, fault),
     )
 
 

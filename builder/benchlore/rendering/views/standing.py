@@ -1,0 +1,166 @@
+"""Pages on which all entries of a kind stand together, each with its id for an anchor: glossary, fasteners, findings."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from markupsafe import Markup, escape
+
+from benchlore.entries.fastener import Fastener, Tightness
+from benchlore.entries.finding import Finding
+from benchlore.rendering.figures import shown
+from benchlore.rendering.views.blocks import Card, Cards, Cell, Link, Row, Section, Table
+from benchlore.rendering.views.page import Here, PageView, anchor_of, count_words, facts, grouped, source_html
+from benchlore.rendering.views.parts import cells
+
+FASTENER_SYSTEMS = ("inch", "metric", "wood", "bushing")
+
+
+def glossary_page(here: Here) -> PageView:
+    """Every term, in the order of the alphabet, under its letter."""
+    terms = sorted(here.library.terms.values(), key=lambda t: (t.title.lower(), t.id))
+    letters = sorted({_letter(t.title) for t in terms})
+    made = tuple(
+        Section(
+            f"letter-{letter.lower() if letter.isalpha() else 'other'}",
+            letter,
+            (Cards(tuple(_term_card(here, t) for t in of), "rows"),),
+        )
+        for letter, of in grouped(terms, letters, lambda t: _letter(t.title))
+    )
+    return PageView(
+        here.path,
+        "Glossary",
+        "term",
+        sections=made,
+        lede=Markup("<p>Words of the trade, and which of them mean the same.</p>"),
+    )
+
+
+def _letter(title: str) -> str:
+    first = title[0].upper()
+    return first if first.isascii() and first.isalpha() else "#"
+
+
+def _term_card(here: Here, term: Any) -> Card:
+    same = ", ".join([*term.also_called, *(s.word for s in term.synonyms if s.word not in term.also_called)])
+    return Card(
+        title=Link(term.title, ""),
+        anchor=term.id,
+        anchors=term.was,
+        body=(here.pen.paragraphs(term.meaning),),
+        facts=facts([("Also", here.pen.plain(same), ""), ("See", here.anchors("term", term.see), "")]),
+    )
+
+
+def fasteners_page(here: Here) -> PageView:
+    """Every fastener: a table of sizes first, then each with its places, torques and traps."""
+    of = grouped(sorted(here.library.fasteners.values(), key=_size), FASTENER_SYSTEMS, lambda f: str(f.system))
+    table = Table(
+        "Sizes and what turns them",
+        cells("Thread", "Diameter", "Pitch", "Across flats", "Turn it with"),
+        tuple(
+            Row(
+                Cell(Markup('<a href="#{}">{}</a>').format(f.id, f.title)),
+                (
+                    Cell(escape(shown(f.diameter)), "number"),
+                    Cell(escape(shown(f.pitch)), "number"),
+                    Cell(escape(shown(f.across_flats)), "number"),
+                    Cell(here.pen.line(f.driver)),
+                ),
+            )
+            for _, group in of
+            for f in group
+        ),
+    )
+    made = tuple(
+        Section(anchor_of(system), system.capitalize(), (Cards(tuple(_fastener_card(here, f) for f in group), "rows"),))
+        for system, group in of
+    )
+    overview = (Section("sizes", "Sizes at a glance", (table,)),) if table.rows else ()
+    lede = Markup("<p>Threads and nuts met on amplifiers, what turns them, and how tight they belong.</p>")
+    return PageView(here.path, "Fasteners", "fastener", sections=(*overview, *made), lede=lede)
+
+
+def _size(fastener: Fastener) -> tuple[float, str]:
+    diameter = fastener.diameter
+    return (diameter.value if diameter is not None and hasattr(diameter, "value") else 1.0, fastener.title)
+
+
+def _fastener_card(here: Here, fastener: Fastener) -> Card:
+    pen = here.pen
+    rows: list[tuple[str, str | Markup, str]] = [
+        ("Usual places", Markup("; ").join(pen.line(p) for p in fastener.places), ""),
+        ("By feel", pen.line(fastener.by_feel), ""),
+        *((f"Torque, {pen.plain(t.condition)}", _torque(here, t), "") for t in fastener.tightness),
+        ("Proof stress", ", ".join(w for w in (shown(fastener.proof_stress), pen.plain(fastener.grade)) if w), ""),
+        ("Easy to get wrong", Markup("; ").join(pen.line(t) for t in fastener.traps), ""),
+        ("Sources", Markup("; ").join(source_html(here, s) for s in fastener.sources), ""),
+    ]
+    title = Link(fastener.title, "")
+    return Card(
+        title=title,
+        anchor=fastener.id,
+        anchors=fastener.was,
+        kicker=", ".join(fastener.also_called),
+        body=(pen.paragraphs(fastener.summary),),
+        facts=facts(rows),
+    )
+
+
+def _torque(here: Here, tightness: Tightness) -> Markup:
+    sources = Markup("; ").join(source_html(here, s) for s in tightness.sources)
+    return Markup('<b class="figure">{}</b> <span class="under">{}</span>').format(shown(tightness.torque), sources)
+
+
+def findings_page(here: Here) -> PageView:
+    """Every finding, newest first, by year."""
+    findings = sorted(here.library.findings.values(), key=lambda f: (-f.date.toordinal(), f.id))
+    years = sorted({str(f.date.year) for f in findings}, reverse=True)
+    made = tuple(
+        Section(
+            f"year-{year}",
+            year,
+            (Cards(tuple(_finding_card(here, f) for f in of), "rows"),),
+            count_words(len(of), "job", "jobs"),
+        )
+        for year, of in grouped(findings, years, lambda f: str(f.date.year))
+    )
+    lede = Markup("<p>What jobs in this shop turned out to be. No owner's data stands here, ever.</p>")
+    return PageView(here.path, "Findings", "finding", sections=made, lede=lede)
+
+
+def _finding_card(here: Here, finding: Finding) -> Card:
+    pen = here.pen
+    shop = here.library.shop
+    cost = f"{finding.parts_cost:.2f} {shop.currency if shop else ''}".strip()
+    family = here.anchor("family", finding.family)
+    revision = Markup(", {}").format(pen.line(finding.revision)) if finding.revision else Markup()
+    checks = Markup("; ").join(Markup("{} {}").format(_check_link(here, c.check), c.result) for c in finding.checks)
+    return Card(
+        title=Link(finding.title, ""),
+        anchor=finding.id,
+        anchors=finding.was,
+        kicker=finding.date.isoformat(),
+        body=tuple(m for m in (pen.paragraphs(finding.fix), pen.paragraphs(finding.learned)) if m),
+        facts=facts(
+            [
+                ("Family", family + revision, ""),
+                ("Asked for", pen.line(finding.request), ""),
+                ("Symptoms", here.anchors("symptom", finding.symptoms), ""),
+                ("Not there", here.anchors("symptom", finding.absent), ""),
+                ("Found", here.anchors("fault", finding.faults) or "nothing wrong", ""),
+                ("Checks", checks, ""),
+                ("Bench time", f"{finding.minutes} min", ""),
+                ("Parts", cost, ""),
+                ("By", finding.technician, ""),
+            ]
+        ),
+    )
+
+
+def _check_link(here: Here, check: str) -> Markup:
+    fault, _, key = check.partition("/")
+    if here.library.get("fault", fault) is None:
+        return escape(check)
+    return Markup('<a href="{}">{}</a>').format(here.pen.url("fault", fault, f"checks-{key}"), key.replace("-", " "))
