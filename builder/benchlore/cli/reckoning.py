@@ -94,8 +94,9 @@ def _list(sums: Sums, as_json: bool) -> None:
 def _tell(compiled: Compiled, outcome: Outcome) -> None:
     say(compiled.title)
     for form in compiled.inputs:
-        if form.name in outcome.said:
-            say(f"  {form.label}: {outcome.said[form.name]}   ({form.name})")
+        told = outcome.said(form.name)
+        if told:
+            say(f"  {form.label}: {told}   ({form.name})")
     for result in compiled.results:
         value = outcome.results.get(result.name)
         if value is None:

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from benchlore.cli.options import json_option, keep, shelf_option, stack
 from benchlore.cli.words import complain_of, say, say_json
 from benchlore.problem import did_you_mean
+
+if TYPE_CHECKING:
+    from benchlore.linking.library import Library
+    from benchlore.ranking.suspects import Outcome
 
 
 @click.command()
@@ -56,12 +61,16 @@ def suspects(
     _known("--absent", absent, library.symptoms)
     _known("--passed", passed, model.checks)
     _known("--failed", failed, model.checks)
-    outcome = rank(
-        model, family, Seen(tuple(dict.fromkeys(symptoms)), tuple(dict.fromkeys(absent)), passed, failed), limit
-    )
+    seen = Seen(tuple(dict.fromkeys(symptoms)), tuple(dict.fromkeys(absent)), passed, failed)
+    outcome = rank(model, family, seen, limit)
     if as_json:
         say_json(outcome)
-        return 0
+    else:
+        _tell(outcome, library)
+    return 0
+
+
+def _tell(outcome: Outcome, library: Library) -> None:
     for suspect in outcome["suspects"]:
         say(f"{suspect['probability']:6.1%}  {suspect['title']}  ({suspect['fault']})")
         for reason in suspect["because"]:
@@ -71,7 +80,6 @@ def suspects(
         fault, _, key = step["check"].partition("/")
         do = next(c.do for c in library.faults[fault].checks if c.key == key)
         say(f"{number:3}. {do}  ({step['minutes']:.0f} min, finds it with {step['gain']:.0%}; {step['check']})")
-    return 0
 
 
 def _known(option: str, words: Collection[str], known: Collection[str]) -> None:

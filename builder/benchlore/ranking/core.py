@@ -36,11 +36,12 @@ def left_after(probability: list[float], find: list[list[float]], done: list[int
     return left
 
 
-def setting_up(level: int, reached: int, setup_minutes: list[float]) -> float:
+def setting_up(level: int, reached: float, setup_minutes: list[float]) -> float:
     """Minutes to get from the set-up already reached (0 outside, 1 chassis out, 2 live) to the one a check needs."""
     minutes = 0.0
-    for step in range(reached + 1, level + 1):
-        minutes += setup_minutes[step]
+    for step in range(level + 1):
+        if step > reached:
+            minutes += setup_minutes[step]
     return minutes
 
 
@@ -119,6 +120,35 @@ def greedy_order(
     return order
 
 
+def may_follow(i: int, done_set: int, after: list[list[int]], chosen: list[int]) -> bool:
+    """Has everything among ``chosen`` that must come before check ``i`` been done in ``done_set`` (a bit for each of them)?"""
+    free = True
+    for p in range(len(chosen)):
+        if not ((done_set >> p) & 1):
+            for before in after[i]:
+                if before == chosen[p]:
+                    free = False
+    return free
+
+
+def set_costs(
+    probability: list[float],
+    find: list[list[float]],
+    level: list[int],
+    reached: int,
+    chosen: list[int],
+) -> list[list[float]]:
+    """For every set of ``chosen`` already done: the chance that the fault is still unfound, and the set-up reached."""
+    table: list[list[float]] = []
+    for done_set in range(1 << len(chosen)):
+        done = [chosen[j] for j in range(len(chosen)) if (done_set >> j) & 1]
+        top = reached
+        for i in done:
+            top = max(top, level[i])
+        table.append([left_after(probability, find, done), top])
+    return table
+
+
 def best_arrangement(
     probability: list[float],
     find: list[list[float]],
@@ -134,48 +164,28 @@ def best_arrangement(
 
     ``chosen`` holds at most ``MOST_EXACT`` checks and every check that must precede one of them.
     """
-    n = len(chosen)
-    size = 1 << n
-    left = [0.0] * size
-    at = [0] * size
-    for done_set in range(size):
-        done = [chosen[j] for j in range(n) if (done_set >> j) & 1]
-        left[done_set] = left_after(probability, find, done)
-        top = reached
-        for i in done:
-            top = max(top, level[i])
-        at[done_set] = top
-    cost = [0.0] * size
-    step = [-1] * size
-    for back in range(1, size):
-        done_set = size - 1 - back
+    full = (1 << len(chosen)) - 1
+    known = set_costs(probability, find, level, reached, chosen)
+    cost = [0.0] * (full + 1)
+    step = [-1] * (full + 1)
+    for back in range(1, full + 1):
+        done_set = full - back
         best = -1.0
-        for j in range(n):
-            if (done_set >> j) & 1:
-                continue
-            free = True
-            for p in range(n):
-                if not ((done_set >> p) & 1):
-                    for before in after[chosen[j]]:
-                        if before == chosen[p]:
-                            free = False
-            if not free:
-                continue
+        for j in range(len(chosen)):
             i = chosen[j]
-            spent = (
-                left[done_set] * (minutes[i] + setting_up(level[i], at[done_set], setup_minutes))
-                + cost[done_set | (1 << j)]
-            )
+            if (done_set >> j) & 1 or not may_follow(i, done_set, after, chosen):
+                continue
+            now = minutes[i] + setting_up(level[i], known[done_set][1], setup_minutes)
+            spent = known[done_set][0] * now + cost[done_set | (1 << j)]
             if best < 0.0 or spent < best * (1.0 - 1e-12):
                 best = spent
                 step[done_set] = j
         cost[done_set] = best
     order: list[int] = []
     done_set = 0
-    while done_set < size - 1:
-        j = step[done_set]
-        order.append(chosen[j])
-        done_set = done_set | (1 << j)
+    while done_set < full:
+        order.append(chosen[step[done_set]])
+        done_set = done_set | (1 << step[done_set])
     return order
 
 

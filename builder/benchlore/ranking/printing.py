@@ -14,6 +14,8 @@ FUNCTIONS: tuple[FunctionType, ...] = (
     core.expected_minutes,
     core.is_free,
     core.greedy_order,
+    core.may_follow,
+    core.set_costs,
     core.best_arrangement,
     core.best_order,
     evidence.trade_prior,

@@ -23,45 +23,36 @@ def merge(kind: str, stack: Seq[Any], problems: list[Problem]) -> tuple[Mapping 
     text it was written against, or ``yes``) and any of ``set`` (field: new value), ``add`` (list field: more items) and
     ``retire`` (list field: keys of items to leave out; or ``entry: reason``), with ``why``.
     """
-    base = stack[0]
+    base, *upper = stack
     if base.node.get("amends") is not None:
-        _say(
-            problems,
-            base.node,
-            "amends",
-            f"no lower shelf has this {kind} to amend",
-            "remove the line and write a whole entry, or correct the file's name",
-        )
+        remedy = "remove the line and write a whole entry, or correct the file's name"
+        _say(problems, base.node, "amends", f"no lower shelf has this {kind} to amend", remedy)
         return None, False
-    node, before, retired = base.node, base, False
-    for layer in stack[1:]:
-        amends = layer.node.get("amends")
-        if amends is None:
-            problems.append(
-                Problem(
-                    layer.node.place,
-                    "",
-                    f"this {kind} stands on a lower shelf too ({before.file})",
-                    "rename it, or begin it with 'amends: yes' and say only what differs",
-                )
-            )
+    node, below, retired = base.node, base, False
+    for layer in upper:
+        if not _amends(layer, base, below, kind, problems):
             return None, False
-        if isinstance(amends, Scalar) and amends.text not in ("yes", base.digest):
-            problems.append(
-                Problem(
-                    amends.place,
-                    "amends",
-                    f"{base.file} has changed since this was written",
-                    f"read it again, then write amends: {base.digest}",
-                    "warning",
-                )
-            )
         step = _apply(node, layer.node, kind, problems)
         if step is None:
             return None, False
         node, gone = step
-        retired, before = retired or gone, layer
+        retired, below = retired or gone, layer
     return node, retired
+
+
+def _amends(layer: Any, base: Any, below: Any, kind: str, problems: list[Problem]) -> bool:
+    """Does the layer say that it amends?  Warns where the text that it was written against has changed since."""
+    amends = layer.node.get("amends")
+    if amends is None:
+        remedy = "rename it, or begin it with 'amends: yes' and say only what differs"
+        _say(problems, layer.node, "", f"this {kind} stands on a lower shelf too ({below.file})", remedy)
+        return False
+    if isinstance(amends, Scalar) and amends.text not in ("yes", base.digest):
+        remedy = f"read it again, then write amends: {base.digest}"
+        problems.append(
+            Problem(amends.place, "amends", f"{base.file} has changed since this was written", remedy, "warning")
+        )
+    return True
 
 
 def _say(problems: list[Problem], node: Mapping, where: str, message: str, hint: str) -> None:
