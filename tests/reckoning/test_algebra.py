@@ -8,7 +8,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchlore.reckoning.algebra import AlgebraProblem, Call, Each, Name, Num, check_name, names_in, parse, parse_condition, parse_equation
+from benchlore.reckoning.algebra import (
+    AlgebraProblem,
+    Call,
+    Each,
+    Name,
+    Num,
+    check_name,
+    names_in,
+    parse,
+    parse_condition,
+    parse_equation,
+)
 from benchlore.reckoning.functions import Impossible
 from benchlore.reckoning.running import number
 from benchlore.reckoning.steps import node_data, node_of

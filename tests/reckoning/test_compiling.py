@@ -8,11 +8,11 @@ import sys
 from pathlib import Path
 
 import pytest
+from tests.reckoning.making import NOTHING, entry_of, made, problems_of, simple
+from tests.reckoning.try_calculator import reference
 
 from benchlore.reckoning.calculate import compile_calculator, engine_key
 from benchlore.reckoning.compiled import Compiled
-from tests.reckoning.making import NOTHING, entry_of, made, problems_of, simple
-from tests.reckoning.try_calculator import reference
 
 BUILDER = Path(__file__).resolve().parents[2] / "builder"
 

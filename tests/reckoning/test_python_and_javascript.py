@@ -11,14 +11,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.reckoning.points import SHAPE, answer, differences, points
+from tests.reckoning.try_calculator import reference
 
 from benchlore.quantity import QuantityProblem, read_input
 from benchlore.reckoning.calculate import compile_calculator
 from benchlore.reckoning.compiled import Compiled
 from benchlore.reckoning.script import calculator_script, grammar_script
 from benchlore.units import UNITS
-from tests.reckoning.points import SHAPE, answer, differences, points
-from tests.reckoning.try_calculator import reference
 
 SCRIPTS = Path(__file__).resolve().parents[2] / "builder" / "benchlore" / "rendering" / "assets" / "js"
 LEAST_POINTS = 2320

@@ -7,9 +7,9 @@ from collections.abc import Callable
 
 import pytest
 from scipy.optimize import brentq  # type: ignore[import-untyped]
+from tests.reckoning.making import made, simple
 
 from benchlore.reckoning.solving import root_between
-from tests.reckoning.making import made, simple
 
 CASES: list[tuple[Callable[[float], float], float, float]] = [
     (lambda x: math.cos(x) - x, 0, 1),

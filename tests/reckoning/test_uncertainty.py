@@ -7,6 +7,7 @@ import random
 
 import pytest
 import sympy
+from tests.reckoning.making import made, simple
 from uncertainties import ufloat, umath
 
 from benchlore.quantity import QuantityProblem
@@ -14,7 +15,6 @@ from benchlore.reckoning.algebra import Num, parse
 from benchlore.reckoning.derivatives import partial
 from benchlore.reckoning.running import number
 from benchlore.reckoning.uncertainty import combined, read_tolerance
-from tests.reckoning.making import made, simple
 
 ROOT3 = math.sqrt(3)
 

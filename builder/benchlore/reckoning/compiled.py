@@ -74,7 +74,8 @@ class Compiled:
         known = [form.name for form in self.inputs]
         for name in texts:
             if name not in known:
-                given.problems[name] = f'This sum has no input "{name[:40]}": {did_you_mean(name[:40], known)}'
+                hint = did_you_mean(name[:40], known)
+                given.problems[name] = f'This sum has no input "{name[:40]}"; {hint}' + ("" if hint.endswith("?") else ".")
         if given.problems:
             return refused(self, given)
         values: Values = dict(given.values)
