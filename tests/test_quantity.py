@@ -11,7 +11,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchlore.quantity import (
-    LARGEST, Quantity, QuantityProblem, engineering, in_unit, parse_quantity, read_input, rounded, shown,
+    LARGEST,
+    Quantity,
+    QuantityProblem,
+    engineering,
+    in_unit,
+    parse_quantity,
+    read_input,
+    rounded,
+    shown,
 )
 from benchlore.units import ALIASES, DIMENSIONS, UNITS
 
