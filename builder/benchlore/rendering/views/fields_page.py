@@ -42,26 +42,26 @@ def fields_page(here: Here) -> PageView:
         "<p>One entry is one file: its name is the id, its folder the kind. These are the fields that each kind may hold; "
         "an unknown field, a wrong unit or a repeated key is reported with its file, line and column.</p>"
     )
-    return PageView(
-        here.path,
-        "Fields",
-        "fields",
-        lede=lede,
-        sections=tuple(_kind_section(kind, record) for kind, record in KINDS.items()),
-    )
+    told: set[type[Any]] = set()
+    made = tuple(_kind_section(kind, record, told) for kind, record in KINDS.items())
+    return PageView(here.path, "Fields", "fields", lede=lede, sections=made)
 
 
-def _kind_section(kind: str, record: type[Any]) -> Section:
+def _kind_section(kind: str, record: type[Any], told: set[type[Any]]) -> Section:
+    """A kind's own fields, then the records inside it that no kind before it has told of."""
     folder = FOLDER_OF.get(kind)
     where = f"{folder}/ID.yaml" if folder else f"{kind}.yaml at the shelf's root"
     blocks: list[Block] = [
         ProseBlock(Markup("<p>{} File: <code>{}</code></p>").format(_first_line(record), where)),
-        _table(kind, kind, record),
+        _table(kind, record),
     ]
     for name, part in _records_in(record):
-        blocks.append(Heading(part.__name__, f"{kind}-{name}-record"))
+        if part in told:
+            continue
+        told.add(part)
+        blocks.append(Heading(part.__name__, f"record-{name}"))
         blocks.append(ProseBlock(Markup("<p>{}</p>").format(_first_line(part))))
-        blocks.append(_table(kind, f"{kind}-{name}", part))
+        blocks.append(_table(f"record-{name}", part))
     return Section(kind, kind.capitalize(), tuple(blocks))
 
 
@@ -88,12 +88,12 @@ def _record_of(type_: FieldType) -> type[Any] | None:
     return type_.record if isinstance(type_, Part) else None
 
 
-def _table(kind: str, prefix: str, record: type[Any]) -> TableBlock:
-    rows = tuple(_row(kind, prefix, field) for field in table_of(record).values())
+def _table(prefix: str, record: type[Any]) -> TableBlock:
+    rows = tuple(_row(prefix, field) for field in table_of(record).values())
     return TableBlock(f"Fields of {record.__name__.lower()}", cells("Field", "Holds", "What for", "Example"), rows)
 
 
-def _row(kind: str, prefix: str, field: Field) -> Row:
+def _row(prefix: str, field: Field) -> Row:
     need = (
         Markup('<span class="under">{}</span>').format(NEED_WORDS[field.need]) if NEED_WORDS[field.need] else Markup()
     )
@@ -103,24 +103,22 @@ def _row(kind: str, prefix: str, field: Field) -> Row:
     head = Markup("<code>{}</code>").format(field.name) + need
     return Row(
         Cell(head),
-        (Cell(type_html(kind, field.type)), Cell(escape(field.help)), Cell(example)),
+        (Cell(type_html(field.type)), Cell(escape(field.help)), Cell(example)),
         f"{prefix}-{field.anchor}-field",
     )
 
 
-def type_html(kind: str, type_: FieldType) -> Markup:
+def type_html(type_: FieldType) -> Markup:
     """What a field holds, in words; a record leads to its own table."""
     if isinstance(type_, Part):
         name = type_.record.__name__
         short = Markup(", or just its <code>{}</code>").format(type_.shorthand) if type_.shorthand else Markup()
-        return Markup('<a href="#{}">{}</a>').format(f"{kind}-{name.lower()}-record", name.lower()) + short
+        return Markup('<a href="#{}">{}</a>').format(f"record-{name.lower()}", name.lower()) + short
     if isinstance(type_, Many):
         least = f", at least {type_.least}" if type_.least else ""
-        return Markup("list of {}{}").format(type_html(kind, type_.of), least)
+        return Markup("list of {}{}").format(type_html(type_.of), least)
     if isinstance(type_, Table):
-        return Markup("{} to {}").format(
-            "pin number" if type_.keys == "pin" else "short name", type_html(kind, type_.of)
-        )
+        return Markup("{} to {}").format("pin number" if type_.keys == "pin" else "short name", type_html(type_.of))
     return escape(_scalar_words(type_))
 
 
