@@ -37,8 +37,9 @@ def left_after(probability: list[float], find: list[list[float]], done: list[int
 
 
 def setting_up(level: int, reached: float, setup_minutes: list[float]) -> float:
-    """Minutes to get from the set-up already reached (0 outside, 1 chassis out, 2 live) to the one a check needs."""
-    minutes = 0.0
+    """Minutes besides the check itself: picking it up and noting how it came out (``setup_minutes[0]``), and getting from the
+    set-up already reached (0 outside, 1 chassis out, 2 live) to the one it needs."""
+    minutes = setup_minutes[0]
     for step in range(level + 1):
         if step > reached:
             minutes += setup_minutes[step]

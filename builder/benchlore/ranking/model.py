@@ -106,10 +106,10 @@ class Model:
 
     @cached_property
     def setup_minutes(self) -> tuple[float, float, float]:
-        """Minutes to reach each set-up from the one before, from the procedures where they are in the book."""
+        """Minutes that every check costs besides its own, and to reach each set-up from the one before (see ``scales``)."""
         safe, opening = (self.library.procedures.get(id) for id in ("making-safe", "opening-chassis"))
         out = float(safe.minutes + opening.minutes) if safe and opening else scales.SETUP_MINUTES[1]
-        return (0.0, out, scales.SETUP_MINUTES[2])
+        return (scales.SETUP_MINUTES[0], out, scales.SETUP_MINUTES[2])
 
     def prior(self, family: str | None, stages: tuple[str, ...] = ()) -> FamilyPrior:
         """Candidates and their prior."""
