@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 from tests.reckoning.making import made, simple
@@ -108,3 +109,11 @@ def test_every_calculator_of_the_book(name: str) -> None:
     outcome = compiled.evaluate({})
     told = " ".join([*(r.text for r in outcome.results.values()), *outcome.working])
     assert outcome.results and "nan" not in told.lower().split() and "inf" not in told.lower().split()
+
+
+def test_the_example_of_the_manual_is_sound() -> None:
+    """The calculator printed in kb/CALCULATORS.md compiles, and answers as it says."""
+    manual = (Path(__file__).resolve().parents[2] / "kb" / "CALCULATORS.md").read_text(encoding="utf-8")
+    text = manual.split("```yaml\n", 1)[1].split("```", 1)[0]
+    body, worked = text[text.index("inputs:") : text.index("worked:")], text[text.index("worked:") :]
+    assert made(body, worked).evaluate({}).results["drop"].text == "10 V"
