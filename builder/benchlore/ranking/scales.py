@@ -11,7 +11,7 @@ KNOWN_HERE = {"nearly every one": 8.0, "common": 4.0, "now and then": 2.0, "seld
 SHOWS = {"almost always": 0.9, "often": 0.6, "sometimes": 0.3, "seldom": 0.1}
 """Chance that a fault gives a symptom, before any finding is counted."""
 
-UNLISTED = 0.02
+UNLISTED = 0.005
 """Chance of a symptom that the fault's entry does not list."""
 
 SHOWS_WORTH = 8.0
