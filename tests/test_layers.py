@@ -30,6 +30,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         "publishing",
         "sharing",
         "pipeline",
+        "serving",
         "cli",
         "__main__",
     )

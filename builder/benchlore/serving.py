@@ -40,6 +40,13 @@ SCRIPT = """
 """
 
 
+EMPTY = """<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><title>Preview</title>
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src 'self';"></head>
+<body><h1>Nothing is built yet</h1><p>The page comes by itself as soon as nothing is wrong in the entries.</p></body></html>
+"""
+
+
 class News:
     """What the pages wait for: the number of the last good build, and the problems of the last try."""
 
@@ -70,11 +77,14 @@ class _Handler(SimpleHTTPRequestHandler):
     def log_message(self, format: str, *args: object) -> None:
         """Nothing: the terminal belongs to the problems."""
 
+    def do_HEAD(self) -> None:
+        if self._welcome():
+            super().do_HEAD()
+
     def do_GET(self) -> None:
-        host = self.headers.get("Host", "").rpartition(":")[0] or self.headers.get("Host", "")
-        if host not in ("127.0.0.1", "localhost"):  # a page elsewhere must not read the book under another name
-            self.send_error(403)
-        elif self.path == LISTENER:
+        if not self._welcome():
+            return
+        if self.path == LISTENER:
             self._send(SCRIPT.encode(), "text/javascript")
         elif self.path == STREAM:
             self._stream()
@@ -83,16 +93,26 @@ class _Handler(SimpleHTTPRequestHandler):
         else:
             super().do_GET()
 
+    def _welcome(self) -> bool:
+        """Was the page asked for under this machine's own name?  A page elsewhere must not read the book under another."""
+        host = self.headers.get("Host", "").rpartition(":")[0] or self.headers.get("Host", "")
+        if host not in ("127.0.0.1", "localhost"):
+            self.send_error(403)
+            return False
+        return True
+
     def end_headers(self) -> None:
         self.send_header("Cache-Control", "no-store")
         super().end_headers()
 
     def _page(self) -> bytes | None:
         path = Path(self.translate_path(self.path))
-        path = path / "index.html" if path.is_dir() else path
-        if path.suffix != ".html" or not path.is_file():
+        path = path / "index.html" if path.is_dir() or self.path == "/" else path
+        if path.suffix != ".html" or not (path.is_file() or self.news.build == 0):
             return None
-        page = path.read_bytes().replace(b"default-src 'none';", b"default-src 'none'; connect-src 'self';", 1)
+        page = (path.read_bytes() if path.is_file() else EMPTY.encode()).replace(
+            b"default-src 'none';", b"default-src 'none'; connect-src 'self';", 1
+        )
         return page.replace(b"</body>", f'<script src="{LISTENER}"></script></body>'.encode(), 1)
 
     def _send(self, body: bytes, kind: str) -> None:
@@ -116,7 +136,10 @@ class _Handler(SimpleHTTPRequestHandler):
             return  # the page was closed
 
 
-def serve(folder: Path, news: News, port: int) -> ThreadingHTTPServer:
+Server = ThreadingHTTPServer
+
+
+def serve(folder: Path, news: News, port: int) -> Server:
     """A server of ``folder`` on 127.0.0.1, not yet running.  Raises ``OSError`` when the port is taken."""
     handler = type("Handler", (_Handler,), {"news": news})
     server = ThreadingHTTPServer(("127.0.0.1", port), partial(handler, directory=str(folder)))

@@ -27,18 +27,27 @@ def check(library: Library) -> Iterator[Problem]:
             for number, after in enumerate(check_.after):
                 yield from _known(fault, f"checks[{index}].after[{number}]", after, keys, "check of this fault")
     checks = {f"{fault.id}/{c.key}" for fault in library.faults.values() for c in fault.checks}
-    signers = [t.initials for t in library.shop.technicians] if library.shop else []
     for finding in library.findings.values():
         for index, result in enumerate(finding.checks):
             if result.check.partition("/")[0] in library.faults or "/" not in result.check:
                 yield from _known(finding, f"checks[{index}].check", result.check, checks, "check")
-        if signers:
-            yield from _known(finding, "technician", finding.technician, signers, "technician of this shop")
         family_ = library.families.get(finding.family)
         if family_ is not None and finding.revision and family_.variants:
             yield from _known(
                 finding, "revision", finding.revision, [v.key for v in family_.variants], "revision of this family"
             )
+    yield from _signers(library)
+
+
+def _signers(library: Library) -> Iterator[Problem]:
+    """Initials that nobody of this shop has, once each: a slip, or another shop's finding, which is welcome."""
+    known = {t.initials for t in library.shop.technicians} if library.shop else set()
+    for finding in library.findings.values():
+        if known and finding.technician not in known:
+            known.add(finding.technician)
+            remedy = "correct a slip; for another shop's finding, add them under technicians in shop.yaml"
+            message = f'no technician of this shop signs "{finding.technician}"'
+            yield Problem(finding.place("technician"), "technician", message, remedy, "warning")
 
 
 def _family(family: Family) -> Iterator[Problem]:

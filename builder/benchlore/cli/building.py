@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from benchlore.cli.options import json_option, keep, shelf_option, stack
+from benchlore.cli.options import json_option, keep, quiet_option, shelf_option, stack
+from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, complain_of, count, say, say_json
 from benchlore.problem import Problem
 
@@ -30,7 +31,7 @@ def _summary(problems: tuple[Problem, ...], entries: int) -> str:
     help="Where the site goes.",
 )
 @click.option("--jobs", type=click.IntRange(1, 64), default=1, show_default=True, metavar="N", help="Worker processes.")
-@click.option("--quiet", is_flag=True, help="Say nothing when all went well.")
+@quiet_option
 def build(shelves: tuple[Path, ...], out: Path, jobs: int, quiet: bool) -> int:
     """Check the entries and, when nothing is wrong, make the site.
 
@@ -39,7 +40,10 @@ def build(shelves: tuple[Path, ...], out: Path, jobs: int, quiet: bool) -> int:
     """
     from benchlore.pipeline import build as run
 
-    built = run(stack(shelves), out, keep())
+    stacked = stack(shelves)
+    _apart(out, stacked)
+    with waiting("Building the site", quiet):
+        built = run(stacked, out, keep())
     complain_of(built.checked.problems)
     entries = sum(built.checked.counts.values())
     if built.published is None:
@@ -57,10 +61,23 @@ def build(shelves: tuple[Path, ...], out: Path, jobs: int, quiet: bool) -> int:
     return 0
 
 
+def _apart(out: Path, shelves: list[Path]) -> None:
+    """Refuse a place where the site and a shelf would lie in each other; a shop's own ``site`` folder is the one exception."""
+    place = out.resolve()
+    for shelf in (shelf.resolve() for shelf in shelves):
+        if place == shelf or place in shelf.parents:
+            raise click.UsageError(f"--out {out} holds the shelf {shelf}; the site needs a folder of its own")
+        if shelf in place.parents and not (place == shelf / "site" and (shelf / "shop.yaml").is_file()):
+            raise click.UsageError(
+                f"--out {out} lies on the shelf {shelf}; put the site beside it, such as {shelf.parent / 'site'}"
+            )
+
+
 @click.command()
 @shelf_option
 @json_option
-def audit(shelves: tuple[Path, ...], as_json: bool) -> int:
+@quiet_option
+def audit(shelves: tuple[Path, ...], as_json: bool, quiet: bool) -> int:
     """List every problem in the entries, with its place and how to mend it.
 
     \b
@@ -68,10 +85,13 @@ def audit(shelves: tuple[Path, ...], as_json: bool) -> int:
     """
     from benchlore.pipeline import check
 
-    checked = check(stack(shelves), keep())
+    stacked = stack(shelves)
+    with waiting("Checking the entries", quiet):
+        checked = check(stacked, keep())
     if as_json:
         say_json({"problems": [p.as_json() for p in checked.problems], "entries": checked.counts})
     else:
         complain_of(checked.problems)
-        say(_summary(checked.problems, sum(checked.counts.values())))
+        if not quiet:
+            say(_summary(checked.problems, sum(checked.counts.values())))
     return 0 if checked.sound else 1

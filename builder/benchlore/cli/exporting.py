@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from benchlore.cli.options import keep, shelf_option, stack
+from benchlore.cli.options import keep, quiet_option, shelf_option, stack
+from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain_of, say_json
 from benchlore.entries.kinds import KINDS
 
@@ -18,7 +19,8 @@ from benchlore.entries.kinds import KINDS
     "--format", "form", type=click.Choice(["csv", "json"]), default="csv", show_default=True, help="Form of the table."
 )
 @shelf_option
-def export(kind: str, form: str, shelves: tuple[Path, ...]) -> int:
+@quiet_option
+def export(kind: str, form: str, shelves: tuple[Path, ...], quiet: bool) -> int:
     """Write all entries of a kind as a table; headers name the units.
 
     \b
@@ -27,7 +29,9 @@ def export(kind: str, form: str, shelves: tuple[Path, ...]) -> int:
     from benchlore.pipeline import check
     from benchlore.sharing.export import as_csv, columns, rows
 
-    checked = check(stack(shelves), keep())
+    stacked = stack(shelves)
+    with waiting("Checking the entries", quiet):
+        checked = check(stacked, keep())
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")
         return 1

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from benchlore.cli.options import json_option, keep, shelf_option, stack
+from benchlore.cli.options import ids, json_option, keep, shelf_option, stack
+from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain_of, count, say, say_json
 from benchlore.entries.kinds import KINDS
 
@@ -24,7 +25,12 @@ class Unsound(Exception):
 @click.command()
 @click.argument("words", nargs=-1, required=True)
 @click.option("--kind", type=click.Choice(list(KINDS)), help="Only entries of this kind.")
-@click.option("--family", metavar="ID", help="The family on the bench: what belongs to it comes first.")
+@click.option(
+    "--family",
+    metavar="ID",
+    shell_complete=ids("family"),
+    help="The family on the bench: what belongs to it comes first.",
+)
 @click.option(
     "--limit", type=click.IntRange(1, 1000), default=10, show_default=True, metavar="N", help="How many results."
 )
@@ -70,7 +76,8 @@ def store_for(shelves: list[Path]) -> Store:
 
     folder = keep().folder
     stamp = f"{stamp_of(shelves)}-{code_digest()}"
-    return store_of(folder / f"find-{_name(shelves)}" if folder else None, stamp, lambda: _documents(shelves))
+    with waiting("Making the index"):
+        return store_of(folder / f"find-{_name(shelves)}" if folder else None, stamp, lambda: _documents(shelves))
 
 
 def _no_colour() -> bool:

@@ -25,7 +25,11 @@ COMMANDS = {
     "preview": "benchlore.cli.previewing:preview",
     "export": "benchlore.cli.exporting:export",
     "schema": "benchlore.cli.writing:schema",
+    "bundle": "benchlore.cli.sharing:bundle",
+    "absorb": "benchlore.cli.sharing:absorb",
+    "completion": "benchlore.cli.completing:completion",
 }
+EXIT = "Exit status: 0 done, 1 problems in the entries, 2 wrong use, 3 the machine refused (disk, permission)."
 
 
 class Lazy(click.Group):
@@ -39,17 +43,26 @@ class Lazy(click.Group):
             return None
         module, _, attribute = COMMANDS[name].partition(":")
         command: click.Command = getattr(importlib.import_module(module), attribute)
+        command.epilog = EXIT
         return command
 
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Each command with its whole first sentence."""
+        commands = [(name, self.get_command(ctx, name)) for name in self.list_commands(ctx)]
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, command.get_short_help_str(200)) for name, command in commands if command])
 
-@click.group(cls=Lazy, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+
+@click.group(cls=Lazy, epilog=EXIT, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, prog_name="benchlore")
 def group() -> None:
     """The knowledge base and common-faults reference of a valve amplifier bench.
 
     \b
-    benchlore build            check the entries and make the site
-    benchlore find hum         look something up
+    benchlore build                   check the entries and make the site
+    benchlore find hum volume down    look something up
+    benchlore draft finding --write   write down what a job taught
+    benchlore COMMAND --help          a command's options, with an example
     """
 
 

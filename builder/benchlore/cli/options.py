@@ -44,6 +44,29 @@ def stack(shelves: tuple[Path, ...]) -> list[Path]:
         raise click.UsageError(str(error)) from None
 
 
+def quiet_option(command: F) -> F:
+    """``--quiet``: no signs of life, no advice."""
+    return click.option("--quiet", is_flag=True, help="Say only what went wrong or must be answered; no progress.")(
+        command
+    )
+
+
+def ids(kind: str | None = None) -> Callable[[click.Context, click.Parameter, str], list[str]]:
+    """For shell completion: the ids of a kind (of all kinds without one) on the shelves of the command, told by their files' names."""
+
+    def known(context: click.Context, _: click.Parameter, begun: str) -> list[str]:
+        from benchlore.reading.files import entry_files
+
+        try:
+            shelves = list(context.params.get("shelves") or ()) or default_shelves(Path())
+            found = {item.id for shelf in shelves for item in entry_files(Path(shelf))[0] if kind in (None, item.kind)}
+        except (NoShelf, OSError):
+            return []
+        return sorted(id for id in found if id.startswith(begun))
+
+    return known
+
+
 def keep() -> Keep:
     """What this user's machine keeps between runs."""
     return Keep(usual_folder(os.environ, sys.platform))

@@ -5,12 +5,16 @@ from __future__ import annotations
 import tempfile
 import threading
 import webbrowser
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
 
-from benchlore.cli.options import keep, shelf_option, stack
+from benchlore.cli.options import keep, quiet_option, shelf_option, stack
+from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, complain_of, say
+from benchlore.serving import News, Server, serve
+from benchlore.writing import MachineRefused
 
 
 @click.command()
@@ -23,44 +27,68 @@ from benchlore.cli.words import complain, complain_of, say
     help="Port on 127.0.0.1; 0 takes any that is free.",
 )
 @click.option("--open", "open_", is_flag=True, help="Open it in the browser.")
-def preview(shelves: tuple[Path, ...], port: int, open_: bool) -> int:
+@quiet_option
+def preview(shelves: tuple[Path, ...], port: int, open_: bool, quiet: bool) -> int:
     """Serve the site on 127.0.0.1 only; build and reload on every save, with problems shown over the page.
+
+    The site is built in a folder of its own, which goes when you stop it; yours stays as it is.
 
     \b
     Example: benchlore preview --open
     """
     from watchfiles import watch
 
-    from benchlore.pipeline import build
-    from benchlore.serving import News, serve
-
     stacked = stack(shelves)
     news = News()
     with tempfile.TemporaryDirectory(prefix="benchlore-preview-") as folder:
         out = Path(folder) / "site"
-
-        def make() -> None:
-            built = build(stacked, out, keep())
-            news.tell([str(p) for p in built.checked.problems if p.severity == "error"])
-            complain_of(built.checked.problems)
-            say(
-                f"{'Built' if built.published else 'Not built; the page shows the last good site'} ({built.seconds:.2f} s)"
-            )
-
-        make()
-        server = serve(out, news, port)
-        address = f"http://127.0.0.1:{server.server_port}/"
-        threading.Thread(target=server.serve_forever, daemon=True).start()
-        say(f"Preview at {address}  (Ctrl-C stops it)")
-        if open_:
-            webbrowser.open(address)
+        server = _serving(out, news, port)
         try:
+            with waiting("Building the site", quiet):
+                said = _build(stacked, out, news)
+            _tell(said, quiet)
+            address = f"http://127.0.0.1:{server.server_port}/"
+            say(f"Preview at {address}  (Ctrl-C stops it)")
+            if open_:
+                webbrowser.open(address)
             for _ in watch(*stacked, step=50, debounce=200, raise_interrupt=False):
-                try:
-                    make()
-                except OSError as error:
-                    complain(f"not built: {error.strerror or error}")
+                _tell(_build(stacked, out, news), quiet)
         finally:
             server.shutdown()
             server.server_close()
     return 0
+
+
+def _serving(out: Path, news: News, port: int) -> Server:
+    """A server that runs by itself; a port that is taken is said in words."""
+    try:
+        server = serve(out, news, port)
+    except OSError as error:
+        raise MachineRefused(
+            f"Could not serve on port {port}: {error.strerror or error}. Name another with --port, or --port 0."
+        ) from None
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    return server
+
+
+def _build(shelves: Sequence[Path], out: Path, news: News) -> str:
+    """One try; what came of it goes to the page, the problems also to the terminal."""
+    from benchlore.pipeline import build
+
+    try:
+        built = build(shelves, out, keep())
+    except (OSError, MachineRefused) as refused:
+        words = str(getattr(refused, "strerror", None) or refused)
+        complain(f"Not built: {words}")
+        news.tell([words])
+        return ""
+    news.tell([str(p) for p in built.checked.problems if p.severity == "error"])
+    complain_of(built.checked.problems)
+    if built.published is None:
+        return f"Not built; the page shows the last good site ({built.seconds:.2f} s)"
+    return f"Built ({built.seconds:.2f} s)"
+
+
+def _tell(words: str, quiet: bool) -> None:
+    if words and not quiet:
+        say(words)

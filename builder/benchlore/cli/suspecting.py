@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from benchlore.cli.options import json_option, keep, shelf_option, stack
+from benchlore.cli.options import ids, json_option, keep, shelf_option, stack
+from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain_of, say, say_json
 from benchlore.problem import did_you_mean
 
@@ -18,11 +19,27 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.option("--family", metavar="ID", help="The family on the bench; without it, the trade at large.")
 @click.option(
-    "--symptom", "symptoms", multiple=True, metavar="ID", help="A symptom that is there; give it again for more."
+    "--family",
+    metavar="ID",
+    shell_complete=ids("family"),
+    help="The family on the bench; without it, the trade at large.",
 )
-@click.option("--absent", multiple=True, metavar="ID", help="A symptom that was looked for and is not there.")
+@click.option(
+    "--symptom",
+    "symptoms",
+    multiple=True,
+    metavar="ID",
+    shell_complete=ids("symptom"),
+    help="A symptom that is there; give it again for more.",
+)
+@click.option(
+    "--absent",
+    multiple=True,
+    metavar="ID",
+    shell_complete=ids("symptom"),
+    help="A symptom that was looked for and is not there.",
+)
 @click.option("--passed", multiple=True, metavar="CHECK", help="A check (fault/key) that passed.")
 @click.option("--failed", multiple=True, metavar="CHECK", help="A check (fault/key) that failed.")
 @click.option(
@@ -50,7 +67,9 @@ def suspects(
     from benchlore.ranking.suspects import Seen
     from benchlore.ranking.suspects import suspects as rank
 
-    checked = check(stack(shelves), keep())
+    stacked = stack(shelves)
+    with waiting("Reading the entries"):
+        checked = check(stacked, keep())
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")
         return 1
