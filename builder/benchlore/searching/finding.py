@@ -10,7 +10,7 @@ from benchlore.addresses import PLURALS
 from benchlore.searching.asking import Correction, Plan, plan_of
 from benchlore.searching.showing import show
 from benchlore.searching.store import Card, Store
-from benchlore.searching.weighing import KIND_PRIORS, OWN_FAMILY, SAME_FAMILY, rank
+from benchlore.searching.weighing import KIND_PRIORS, OWN_FAMILY, SAME_FAMILY, Ranked, rank
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +60,15 @@ def find(store: Store, words: str, *, kind: str | None = None, family: str | Non
 
     ``kind`` leaves others out; ``family`` brings a family and what belongs to it forward and leaves nothing out.
     """
-    plan = plan_of(words, store.lexicon)
-    cards = store.cards
-    ranked = rank(plan, store, lambda number: kind in (None, cards[number].kind), factor_of(store, family))
+    plan, ranked = ranked_for(store, words, kind, family)
     results = tuple(_found(store, plan, one.document, one.score) for one in ranked[:limit])
     return FindOutcome(words, results, len(ranked), plan.corrections)
+
+
+def ranked_for(store: Store, words: str, kind: str | None = None, family: str | None = None) -> tuple[Plan, list[Ranked]]:
+    """The plan for ``words``, and all documents that answer it, best first, without their lines."""
+    plan = plan_of(words, store.lexicon)
+    return plan, rank(plan, store, lambda number: kind in (None, store.cards[number].kind), factor_of(store, family))
 
 
 def factor_of(store: Store, family: str | None) -> Callable[[int], float]:

@@ -12,6 +12,7 @@ _BRITISH = (
     (re.compile(r"(?<=..)is(e|ed|es|er|ers|ing|ation|ations)$"), r"iz\1"),
     (re.compile(r"^(col|od|vap|harb|lab|fav|flav|neighb|behavi)our"), r"\1or"),
     (re.compile(r"^(cent|fib|met|lit)re(?=s?$|d$)"), r"\1er"),
+    (re.compile(r"^castor(?=s?$)"), "caster"),
     (re.compile(r"^grey"), "gray"),
     (re.compile(r"^aluminium$"), "aluminum"),
 )
@@ -19,6 +20,7 @@ _AMERICAN = (
     (re.compile(r"(?<=..)iz(e|ed|es|er|ers|ing|ation|ations)$"), r"is\1"),
     (re.compile(r"^(col|od|vap|harb|lab|fav|flav|neighb|behavi)or(?!m)"), r"\1our"),
     (re.compile(r"^(cent|fib)er(?=s?$|ed$)"), r"\1re"),
+    (re.compile(r"^caster(?=s?$)"), "castor"),
     (re.compile(r"^gray"), "grey"),
     (re.compile(r"^aluminum$"), "aluminium"),
 )

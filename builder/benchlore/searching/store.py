@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from benchlore.searching.documents import FIELDS, Document, Documents, Line, Section
 from benchlore.searching.indexing import Counted, Index, Posting, Run, index_of
 from benchlore.searching.lexicon import Lexicon
-from benchlore.searching.weighing import Counts, Hit, InMemory, counts_of, hits_of
+from benchlore.searching.weighing import Counts, Hit, counts_of, hits_of
 
 if TYPE_CHECKING:
     from benchlore.searching.whooshed import Shelf
@@ -48,8 +48,20 @@ class Store:
     lexicon: Lexicon
     counts: Counts
     cards: tuple[Card, ...]
-    hits: Callable[[int], Sequence[Hit]]
+    postings: Callable[[int], Sequence[Posting]]
     document: Callable[[int], Document]
+    _scored: dict[int, Sequence[Hit]] = field(default_factory=dict, compare=False, repr=False)
+
+    @property
+    def size(self) -> int:
+        """How many documents there are."""
+        return len(self.cards)
+
+    def hits(self, group: int) -> Sequence[Hit]:
+        """Every document that holds ``group``, scored, in order of number."""
+        if group not in self._scored:
+            self._scored[group] = hits_of(self.postings(group), self.counts)
+        return self._scored[group]
 
 
 def store_of(cache: Path | None, stamp: str, documents: Callable[[], Documents]) -> Store:
@@ -74,10 +86,10 @@ def store_of(cache: Path | None, stamp: str, documents: Callable[[], Documents])
 
 def in_memory(index: Index) -> Store:
     """A store without a folder."""
-    counts = counts_of(index.counted)
-    held = InMemory(index, counts)
     documents = index.documents.documents
-    return Store(index.lexicon, counts, _cards(documents), held.hits, lambda number: documents[number])
+    return Store(
+        index.lexicon, counts_of(index.counted), _cards(documents), lambda group: index.postings[group], lambda number: documents[number]
+    )
 
 
 def _cards(documents: Sequence[Document]) -> tuple[Card, ...]:
@@ -110,30 +122,16 @@ def _store(shelf: Shelf, book: Mapping[str, Any]) -> Store:
     numbers = {card.key: number for number, card in enumerate(cards)}
     if shelf.keys != set(numbers):
         raise ValueError("index and book do not belong together")
-    held = _OnShelf(shelf, counts, book["keys"], numbers)
-    return Store(lexicon, counts, cards, held.hits, lambda number: _document_from(json.loads(shelf.text(cards[number].key))))
+
+    def postings(group: int) -> list[Posting]:
+        places = {numbers[key]: tuple(of) for key, of in shelf.places(book["keys"][group]).items()}
+        return [Posting(number, places[number]) for number in sorted(places)]
+
+    return Store(lexicon, counts, cards, postings, lambda number: _document_from(json.loads(shelf.text(cards[number].key))))
 
 
 def _runs(flat: Sequence[int]) -> tuple[Run, ...]:
     return tuple(Run(*flat[at : at + 4]) for at in range(0, len(flat), 4))
-
-
-@dataclass(frozen=True)
-class _OnShelf:
-    """Hits from Whoosh's index."""
-
-    shelf: Shelf
-    counts: Counts
-    keys: Sequence[str]
-    numbers: Mapping[str, int]
-    _known: dict[int, Sequence[Hit]] = field(default_factory=dict)
-
-    def hits(self, group: int) -> Sequence[Hit]:
-        """See ``weighing.Holdings``."""
-        if group not in self._known:
-            places = {self.numbers[key]: tuple(of) for key, of in self.shelf.places(self.keys[group]).items()}
-            self._known[group] = hits_of([Posting(number, places[number]) for number in sorted(places)], self.counts)
-        return self._known[group]
 
 
 def _bring_up_to_date(cache: Path, stamp: str, index: Index) -> None:

@@ -9,25 +9,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache
 from typing import Protocol
 
 from benchlore.searching.asking import Plan, Slot
 from benchlore.searching.documents import FIELDS
-from benchlore.searching.indexing import Counted, Index, Posting
+from benchlore.searching.indexing import Counted, Posting
 
-K1 = 1.2
-BOOSTS = {"title": 5.0, "names": 4.0, "owner": 3.5, "summary": 1.6, "heading": 1.6, "checks": 1.1, "body": 1.0}
-LENGTH_SHARES = {"title": 0.4, "names": 0.2, "owner": 0.3, "summary": 0.5, "heading": 0.5, "checks": 0.6, "body": 0.6}
+K1 = 1.0
+BOOSTS = {"title": 5.0, "names": 2.0, "owner": 3.2, "summary": 2.2, "heading": 1.0, "checks": 1.1, "body": 1.0}
+LENGTH_SHARES = {"title": 0.4, "names": 0.2, "owner": 0.1, "summary": 0.5, "heading": 0.6, "checks": 0.6, "body": 0.6}
 """The weights' boosts, and how much a long text counts against a word in it (B of BM25)."""
 
-TOGETHER = 0.35  # of the lesser of two neighbours' scores, when they stand together
+TOGETHER = 0.45  # of the lesser of two neighbours' scores, when they stand together
 SLACK = 1  # places that may lie between them beyond those in the query
-COVER = 0.5  # of the score that hangs on how much of the query is there
+COVER = 0.7  # of the score that hangs on how much of the query is there, rare words counting more
 KIND_PRIORS = {
-    "family": 1.1, "symptom": 1.15, "fault": 1.1, "stage": 0.95, "procedure": 1.0, "tube": 1.0, "calculator": 1.0,
-    "fastener": 0.95, "term": 0.85, "finding": 0.6,
+    "family": 1.1, "symptom": 1.15, "fault": 1.05, "stage": 1.05, "procedure": 1.15, "tube": 1.0, "calculator": 1.0,
+    "fastener": 0.95, "term": 0.7, "finding": 0.6,
 }  # fmt: skip
 OWN_FAMILY, SAME_FAMILY = 1.6, 1.25  # the family that a job is open on, and what belongs to it
 DIGITS = 9  # scores that agree to so many places are equal, and the order of kinds decides
@@ -81,24 +81,14 @@ class Hit:
 class Holdings(Protocol):
     """Where scored hits of a group come from: Whoosh's index, or an index in memory."""
 
+    @property
+    def size(self) -> int:
+        """How many documents there are in all."""
+        ...
+
     def hits(self, group: int) -> Sequence[Hit]:
         """Every document that holds ``group``, in order of number."""
         ...
-
-
-@dataclass(frozen=True)
-class InMemory:
-    """Hits straight from an index that was just made."""
-
-    index: Index
-    counts: Counts
-    _known: dict[int, Sequence[Hit]] = field(default_factory=dict, compare=False)
-
-    def hits(self, group: int) -> Sequence[Hit]:
-        """See ``Holdings``."""
-        if group not in self._known:
-            self._known[group] = hits_of(self.index.postings[group], self.counts)
-        return self._known[group]
 
 
 def hits_of(postings: Sequence[Posting], counts: Counts) -> list[Hit]:
@@ -130,9 +120,14 @@ def weigh(tallied: Sequence[int], held: Sequence[int], counts: Counts, document:
     score = 0.0
     for number, weight in enumerate(counts.fields):
         if tallied[number]:
-            rarity = math.log(len(counts.counted) / (held[number] + 1)) + 1
-            score += weight.boost * bm25(rarity, tallied[number], lengths[number], weight.average, weight.b, K1)
+            rare = rarity(len(counts.counted), held[number])
+            score += weight.boost * bm25(rare, tallied[number], lengths[number], weight.average, weight.b, K1)
     return score
+
+
+def rarity(documents: int, holding: int) -> float:
+    """How much it says that a document holds something, when ``holding`` of all ``documents`` do (Whoosh's idf)."""
+    return math.log(documents / (holding + 1)) + 1
 
 
 @cache
@@ -159,11 +154,12 @@ def rank(plan: Plan, holdings: Holdings, allowed: Callable[[int], bool], factor:
     cells = [_cells(slot.picks, slot.worth, holdings) for slot in slots]
     places = [_places(slot, holdings) for slot in slots] if len(slots) > 1 else []
     wholes = [_cells(span.whole, 1.0, holdings) for span in plan.spans]
+    weights = [slot.worth * rarity(holdings.size, len(cell)) for slot, cell in zip(slots, cells, strict=True)]
     found = sorted({document for of in (*cells, *wholes) for document in of})
     ranked = []
     for document in found:
         if allowed(document):
-            score = _score(plan, document, cells, wholes) + _together(slots, document, cells, places)
+            score = _score(plan, document, weights, cells, wholes) + _together(slots, document, cells, places)
             ranked.append(Ranked(document, score * factor(document)))
     ranked.sort(key=lambda one: (-round(one.score, DIGITS), one.document))
     return ranked
@@ -189,23 +185,25 @@ def _places(slot: Slot, holdings: Holdings) -> dict[int, list[int]]:
     return {document: sorted(of) for document, of in places.items()}
 
 
-def _score(plan: Plan, document: int, cells: Sequence[Mapping[int, float]], wholes: Sequence[Mapping[int, float]]) -> float:
+def _score(
+    plan: Plan, document: int, weights: Sequence[float], cells: Sequence[Mapping[int, float]], wholes: Sequence[Mapping[int, float]]
+) -> float:
     """The sum over the words, less what hangs on the words that are missing."""
-    total = covered = worth = 0.0
+    total = covered = wanted = 0.0
     number = 0
     for span, whole in zip(plan.spans, wholes, strict=True):
-        parts = parts_worth = span_worth = 0.0
-        for slot in span.slots:
+        parts = parts_covered = span_wanted = 0.0
+        for _ in span.slots:
             score = cells[number].get(document, 0.0)
             parts += score
-            parts_worth += slot.worth if score else 0.0
-            span_worth += slot.worth
+            parts_covered += weights[number] if score else 0.0
+            span_wanted += weights[number]
             number += 1
         together = whole.get(document, 0.0)
         total += max(parts, together)
-        covered += span_worth if together else parts_worth
-        worth += span_worth
-    return total * (1 - COVER + COVER * covered / worth)
+        covered += span_wanted if together else parts_covered
+        wanted += span_wanted
+    return total * (1 - COVER + COVER * covered / wanted)
 
 
 def _together(

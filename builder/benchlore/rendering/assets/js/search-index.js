@@ -132,7 +132,7 @@
     }
 
     return {
-      start: start, reader: reader, lexicon: lexicon, cards: cards,
+      start: start, reader: reader, lexicon: lexicon, cards: cards, rarity: formulas.rarity,
       need: async function (groups) {
         var missing = new Set(groups.map(shardOf.bind(null, start.hits)).filter(function (shard) { return !shards.has(shard); }));
         await Promise.all(Array.from(missing, async function (shard) { shards.set(shard, await load(fetchOne, "hits-" + shard)); }));

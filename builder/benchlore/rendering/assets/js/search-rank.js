@@ -35,23 +35,23 @@
     return places;
   }
 
-  function scoreOf(plan, document, cells, wholes, cover) {
-    var total = 0, covered = 0, worth = 0, number = 0;
+  function scoreOf(plan, document, weights, cells, wholes, cover) {
+    var total = 0, covered = 0, wanted = 0, number = 0;
     plan.spans.forEach(function (span, at) {
-      var parts = 0, partsWorth = 0, spanWorth = 0;
-      span.slots.forEach(function (slot) {
+      var parts = 0, partsCovered = 0, spanWanted = 0;
+      span.slots.forEach(function () {
         var score = cells[number].get(document) || 0;
         parts += score;
-        partsWorth += score ? slot.worth : 0;
-        spanWorth += slot.worth;
+        partsCovered += score ? weights[number] : 0;
+        spanWanted += weights[number];
         number++;
       });
       var together = wholes[at].get(document) || 0;
       total += Math.max(parts, together);
-      covered += together ? spanWorth : partsWorth;
-      worth += spanWorth;
+      covered += together ? spanWanted : partsCovered;
+      wanted += spanWanted;
     });
-    return total * (1 - cover + cover * covered / worth);
+    return total * (1 - cover + cover * covered / wanted);
   }
 
   function meet(first, second, most) {
@@ -85,10 +85,11 @@
     var cells = plan.slots.map(function (slot) { return cellsOf(slot.picks, slot.worth, book); });
     var places = plan.slots.length > 1 ? plan.slots.map(function (slot) { return placesOf(slot, book); }) : [];
     var wholes = plan.spans.map(function (span) { return cellsOf(span.whole, 1, book); });
+    var weights = cells.map(function (cell, at) { return plan.slots[at].worth * book.rarity(start.documents, cell.size); });
     var found = new Set();
     cells.concat(wholes).forEach(function (of) { of.forEach(function (_, document) { found.add(document); }); });
     var ranked = Array.from(found, function (document) {
-      var score = scoreOf(plan, document, cells, wholes, start.cover) + togetherOf(plan.slots, document, cells, places, start);
+      var score = scoreOf(plan, document, weights, cells, wholes, start.cover) + togetherOf(plan.slots, document, cells, places, start);
       score *= factorOf(book.cards[document], at, start);
       return { document: document, score: score, order: Math.round(score * Math.pow(10, start.digits)) };
     });
