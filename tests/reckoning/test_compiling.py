@@ -5,14 +5,19 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 from tests.reckoning.making import NOTHING, entry_of, made, problems_of, simple
 from tests.reckoning.try_calculator import reference
 
+from benchlore.reckoning.algebra import AlgebraProblem, parse
 from benchlore.reckoning.calculate import compile_calculator, engine_key
 from benchlore.reckoning.compiled import Compiled
+from benchlore.reckoning.derivatives import partial
+from benchlore.reckoning.functions import Impossible
 
 BUILDER = Path(__file__).resolve().parents[2] / "builder"
 
@@ -80,11 +85,11 @@ def test_circles_name_both_places() -> None:
         (simple("a", "V", "d: {label: X, unit: V, kind: letters, default: 4K7}"), "inputs.d.unit", "ohm or F"),
         (simple("(", "V"), "results.out.gives", "cannot be read"),
         (simple("a", "V", let="{a: b}"), "let.a", "is used before"),
-        (simple("a/(b - 4*volt)", "1"), "inputs", "division by zero"),
+        (simple("a/(b - 4*volt)", "1"), "results.out.gives", "division by zero"),
         (simple("x", "V", more="solve: [{unknown: x, unit: V, equation: x = a + c, between: ['0', a]}]"), "solve[0].equation", "adds"),
         (simple("x", "V", more="solve: [{unknown: x, unit: V, equation: x = a / c, between: ['0', a]}]"), "solve[0].equation", "left side"),
         (simple("x", "V", more="solve: [{unknown: x, unit: V, equation: x = a, between: ['0', c]}]"), "solve[0].between[1]", "wants"),
-        (simple("x", "V", more="solve: [{unknown: x, unit: V, equation: x = 3*a, between: ['0', a]}]"), "inputs", "There is no x"),
+        (simple("x", "V", more="solve: [{unknown: x, unit: V, equation: x = 3*a, between: ['0', a]}]"), "solve[0].between", "There is no x"),
         (simple("x", "V", more="solve: [{unknown: x, unit: V, equation: x + a, between: ['0', a]}]"), "solve[0].equation", "two sides"),
     ],
 )
@@ -153,3 +158,28 @@ def test_the_key_follows_what_matters() -> None:
     """The key under which a calculator is kept changes with its text and stays with equal text."""
     one, same, other = entry_of(simple("a", "V")), entry_of(simple("a", "V")), entry_of(simple("b", "V"))
     assert engine_key(one, NOTHING) == engine_key(same, NOTHING) != engine_key(other, NOTHING)
+
+
+BOMBS = [
+    "a * " + "(" * 12 + "9" + "**12)" * 12, "(a/volt)**(12*12*12*12*12*12)", "(a/volt)**-13", "9**(1000000000*a/volt)", "exp(exp(exp(100))) * a", "a * 1e99 * 1e99 * 1e99 * 1e99",
+    "*".join(["(a + b)"] * 25), "sin(" * 25 + "a/volt" + ")" * 25, "exp(" * 25 + "0*a/volt" + ")" * 25, "(a/volt)**(b/volt)" * 1 + " + (a/volt)**12 * (b/volt)**12",
+    "/".join(["a"] * 50), " when a > b else ".join(["a"] * 25),
+]
+
+
+@pytest.mark.parametrize("formula", BOMBS)
+def test_no_formula_costs_more_than_moments(formula: str) -> None:
+    """Formulas made to explode are refused or compiled within seconds; none hangs SymPy."""
+    start = time.perf_counter()
+    compile_calculator(entry_of(simple(formula, "1")), NOTHING)
+    with suppress(AlgebraProblem, Impossible):
+        partial(parse(formula), "a")
+    assert time.perf_counter() - start < 5
+
+
+def test_too_many_formulas_and_unknowns_are_refused() -> None:
+    """Work is bounded: at most 300 formulas, and unknowns at most three deep."""
+    many = "{" + ", ".join(f"p{i}: a" for i in range(301)) + "}"
+    assert "more than 300" in problems_of(simple("a", "V", let=many))[0].message
+    chain = ", ".join(f"{{unknown: x{i}, unit: '1', equation: x{i} = (x{(i + 1) % 5} + 1)/2 + a/volt, between: ['0', '100']}}" for i in range(5))
+    assert any("an unknown inside 3 others" in p.message for p in problems_of(simple("x0", "1", more=f"solve: [{chain}]")))

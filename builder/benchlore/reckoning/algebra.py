@@ -12,6 +12,7 @@ import re
 import warnings
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import NoReturn
 
 from benchlore.problem import did_you_mean
@@ -127,6 +128,19 @@ def replaced(node: Node, put: Callable[[Node], Node | None]) -> Node:
     return node
 
 
+def plain_exponent(node: Node) -> Fraction | None:
+    """An exponent written as a number, a negative number, or a fraction of two numbers; None for anything else."""
+    if isinstance(node, Num):
+        return Fraction(repr(node.value))
+    if isinstance(node, Call) and node.fn == "neg":
+        inner = plain_exponent(node.args[0])
+        return None if inner is None else -inner
+    if isinstance(node, Call) and node.fn == "/":
+        over, under = (plain_exponent(arg) for arg in node.args)
+        return over / under if over is not None and under else None
+    return None
+
+
 def check_name(name: str) -> None:
     """Refuse a name that the algebra cannot use."""
     if not NAME.fullmatch(name):
@@ -215,9 +229,11 @@ class _Reader:
         left, right = self.value(node.left, depth), self.value(node.right, depth)
         fn = _BINARY[type(node.op)]
         if fn == "**":
-            plain = right.args[0] if isinstance(right, Call) and right.fn == "neg" else right
-            if isinstance(plain, Num) and plain.value > LARGEST_EXPONENT:
-                _refuse(f"the power {plain.value:g} is too large", f"powers up to {LARGEST_EXPONENT:g} are taken")
+            exponent = plain_exponent(right)
+            if exponent is not None and abs(exponent) > LARGEST_EXPONENT:
+                _refuse(f"the power {float(exponent):g} is too large", f"powers up to {LARGEST_EXPONENT:g} are taken")
+            if exponent is None and not any(True for _ in names_in(right)):
+                _refuse("a power that is itself a sum", "work it out and write the number")
             if isinstance(right, Call) and right.fn == "**":
                 _refuse("a power of a power", "use brackets and names to say what is meant")
         return Call(fn, (left, right))

@@ -40,10 +40,20 @@ def compile_calculator(entry: Calculator, library: Shelves) -> tuple[Compiled | 
 def check_defaults(entry: Calculator, compiled: Compiled) -> list[Problem]:
     """The defaults must be good inputs and give an answer."""
     problems = []
-    for name, sentence in compiled.evaluate({}).problems.items():
-        path = f"inputs.{name}.default" if name else "inputs"
+    outcome = compiled.evaluate({})
+    for name, sentence in outcome.problems.items():
+        path = f"inputs.{name}.default" if name else _written(entry, outcome.failed)
         problems.append(Problem(entry.place(path), path, f"the default does not work: {sentence.rstrip('.')}", "give a default that does"))
     return problems
+
+
+def _written(entry: Calculator, step: str) -> str:
+    """Where the formula of a step is written."""
+    name = step.split("#")[0].split("?")[0]
+    for index, solve in enumerate(entry.solve):
+        if solve.unknown == name:
+            return f"solve[{index}].between"
+    return f"let.{name}" if name in entry.let else f"results.{name}.gives" if name in entry.results else "inputs"
 
 
 def check_worked(entry: Calculator, compiled: Compiled) -> list[Problem]:

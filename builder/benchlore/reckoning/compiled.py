@@ -83,7 +83,7 @@ class Compiled:
             run(self.steps, values)
         except Failed as failed:
             given.problems[""] = failed_words(self, failed)
-            return refused(self, given)
+            return replace(refused(self, given), failed=failed.name)
         return answered(self, given, values, self.carried(given, values))
 
     def carried(self, given: Given, values: Values) -> Slopes | None:

@@ -28,7 +28,8 @@ from benchlore.reckoning.asking import Asking
 from benchlore.reckoning.compiled import BandForm, Compiled
 from benchlore.reckoning.constants import Shelves
 from benchlore.reckoning.dimensions import ANY, Kind, Prover, kind_of, said, same
-from benchlore.reckoning.planning import Circle, Planner, Unknown
+from benchlore.reckoning.functions import Impossible
+from benchlore.reckoning.planning import DEEPEST, Circle, Planner, TooDeep, Unknown
 from benchlore.reckoning.showing import lines_of, result_forms, shows_of
 from benchlore.reckoning.sloping import with_slopes
 from benchlore.reckoning.steps import Step
@@ -36,6 +37,7 @@ from benchlore.reckoning.telling import words_of
 from benchlore.units import UNITS
 
 _SLOT = re.compile(r"\{([a-z][a-z0-9_]*)(?::([^{}]{1,20}))?\}")
+MOST_FORMULAS = 300
 T = TypeVar("T")
 
 
@@ -51,6 +53,10 @@ class Compiler(Asking):
 
     def read_formulas(self) -> None:
         """Parse every formula; a result that bears the name of what it shows is no formula of its own."""
+        entry = self.entry
+        if len(entry.let) + len(entry.solve) + sum(1 + len(result.verdicts) for result in entry.results.values()) > MOST_FORMULAS:
+            self.report("let", f"there are more than {MOST_FORMULAS} formulas", "make two calculators of it")
+            return
         for name, text in self.entry.let.items():
             self.claim(name, f"let.{name}")
             node = self.parsed(text, f"let.{name}")
@@ -200,9 +206,16 @@ class Compiler(Asking):
         except Circle as circle:
             self.report_circle(circle)
             return None
+        except TooDeep as deep:
+            self.report(self.spelled[deep.name], f"{deep.name} is an unknown inside {DEEPEST} others", "bring the equations down to fewer unknowns")
+            return None
         uncertain = {name for name, source in self.entry.inputs.items() if source.tolerance and (source.kind or "number") in ("number", "list", "count")}
         wanted = {*edges, *(name for name in self.entry.results if not self.kinds[name].is_list)}
-        return with_slopes(steps, uncertain, wanted), verdicts
+        try:
+            return with_slopes(steps, uncertain, wanted), verdicts
+        except Impossible as impossible:
+            self.report("results", f"a formula holds {impossible}", "check its constants")
+            return None
 
     def report_circle(self, circle: Circle) -> None:
         first, *others = circle.names[:-1]

@@ -6,13 +6,15 @@ such as ``0 when x == 0 else 1/x`` still guards; functions that go in steps have
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
 import sympy
 
-from benchlore.reckoning.algebra import Call, Name, Node, Num, names_in, replaced
-from benchlore.reckoning.functions import STEPPED
+from benchlore.reckoning.algebra import Call, Name, Node, Num, names_in, plain_exponent, replaced
+from benchlore.reckoning.functions import STEPPED, Impossible
+from benchlore.reckoning.running import number
 
 _SMOOTH = {"sqrt": sympy.sqrt, "exp": sympy.exp, "ln": sympy.log, "sin": sympy.sin, "cos": sympy.cos, "atan": sympy.atan}
 _BACK = {"exp": "exp", "log": "ln", "sin": "sin", "cos": "cos", "atan": "atan"}
@@ -20,7 +22,10 @@ ZERO, ONE = Num(0.0), Num(1.0)
 
 
 def partial(node: Node, by: str) -> Node:
-    """The derivative of ``node`` by the name ``by``; ``Num(0)`` where it does not vary with it."""
+    """The derivative of ``node`` by the name ``by``; ``Num(0)`` where it does not vary with it.
+
+    Raises ``Impossible`` where a constant of it is no finite number.
+    """
     if by not in names_in(node):
         return ZERO
     if isinstance(node, Call) and node.fn in ("when", "min", "max", "abs"):
@@ -63,14 +68,18 @@ def _symbol(name: str) -> Any:
 def _to_sympy(node: Node, corners: dict[str, Node]) -> Any:
     """A smooth tree as SymPy's; each part with corners becomes a symbol of its own, kept in ``corners``."""
     if isinstance(node, Num):
-        return sympy.Rational(repr(node.value))
+        return sympy.Float(node.value)  # never exact: SymPy would work out 9**12**12**12 to its last digit
     if isinstance(node, Name):
         return sympy.pi if node.name == "pi" else _symbol(node.name)
     assert isinstance(node, Call)
+    if not any(True for _ in names_in(node)):
+        return sympy.Float(number(node, {}))
     if node.fn in ("when", "min", "max", "abs") or node.fn in STEPPED:
         mark = f"corner#{len(corners)}"
         corners[mark] = node
         return _symbol(mark)
+    if node.fn == "**" and (exponent := plain_exponent(node.args[1])) is not None:
+        return _to_sympy(node.args[0], corners) ** sympy.Rational(exponent.numerator, exponent.denominator)
     args = [_to_sympy(arg, corners) for arg in node.args]
     if node.fn == "log10":
         return sympy.log(args[0]) / sympy.log(10)
@@ -84,8 +93,8 @@ def _to_sympy(node: Node, corners: dict[str, Node]) -> Any:
 
 def _from_sympy(expr: Any) -> Node:
     """SymPy's tree as ours."""
-    if expr.is_Rational:
-        return Num(float(expr.p) / float(expr.q)) if expr >= 0 else Call("neg", (Num(float(-expr.p) / float(expr.q)),))
+    if expr.is_Rational or expr.is_Float:
+        return _number(float(expr))
     if expr.is_Symbol:
         return Name(expr.name)
     if expr is sympy.pi:
@@ -102,6 +111,12 @@ def _from_sympy(expr: Any) -> Node:
     if expr.is_Pow:
         return _power(expr)
     return Call(_BACK[type(expr).__name__], (_from_sympy(expr.args[0]),))
+
+
+def _number(value: float) -> Node:
+    if not math.isfinite(value):
+        raise Impossible("a number too large")
+    return Num(value) if value >= 0 else Call("neg", (Num(-value),))
 
 
 def _product(expr: Any) -> Node:

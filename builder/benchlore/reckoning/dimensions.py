@@ -9,7 +9,7 @@ from typing import Any, NoReturn
 from pint.util import UnitsContainer
 
 from benchlore.problem import did_you_mean
-from benchlore.reckoning.algebra import AlgebraProblem, Call, Each, Name, Node, Num, Word
+from benchlore.reckoning.algebra import AlgebraProblem, Call, Each, Name, Node, Num, Word, plain_exponent
 from benchlore.reckoning.functions import LIST_TO_NUMBER, UNIT_CONSTANTS
 from benchlore.units import DIMENSIONS
 
@@ -164,11 +164,11 @@ class Prover:
         return self.plain(node.fn, kinds[0])
 
     def power(self, node: Call, kinds: list[Kind]) -> Kind:
-        exponent = _literal(node.args[1])
+        exponent = plain_exponent(node.args[1])
         if exponent is None or kinds[0].powers is None:
             self.plain("an exponent that is not a plain number", kinds[1])
             return self.plain("a power with such an exponent", kinds[0])
-        return Kind(kinds[0].powers ** exponent)
+        return Kind(kinds[0].powers ** float(exponent))
 
     def plain(self, fn: str, kind: Kind) -> Kind:
         if not same(kind, PLAIN):
@@ -180,19 +180,6 @@ class Prover:
         if not kind.is_list:
             _refuse(f"{node.fn} needs a list, and this is one number", f"write {node.fn}(x for x in xs), or the name of a list")
         return kind
-
-
-def _literal(node: Node) -> float | None:
-    """An exponent written as a number, a negative number, or a fraction of two numbers."""
-    if isinstance(node, Num):
-        return node.value
-    if isinstance(node, Call) and node.fn == "neg":
-        inner = _literal(node.args[0])
-        return None if inner is None else -inner
-    if isinstance(node, Call) and node.fn == "/":
-        over, under = (_literal(arg) for arg in node.args)
-        return over / under if over is not None and under else None
-    return None
 
 
 def _refuse(message: str, hint: str) -> NoReturn:

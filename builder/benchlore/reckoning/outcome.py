@@ -56,6 +56,7 @@ class Outcome:
     problems: Mapping[str, str]
     cautions: tuple[str, ...]
     working: tuple[str, ...] = ()
+    failed: str = ""
     speaker: Speaker | None = field(default=None, repr=False, compare=False)
 
     def said(self, name: str) -> str:

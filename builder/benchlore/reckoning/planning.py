@@ -29,6 +29,17 @@ class Circle(ValueError):
         self.names = names
 
 
+DEEPEST = 3
+
+
+class TooDeep(ValueError):
+    """More unknowns inside each other than can be solved in good time."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name)
+        self.name = name
+
+
 @dataclass
 class Planner:
     """Knows every definition; ``lists`` are the names that hold lists. Slopes are put in afterwards."""
@@ -38,6 +49,7 @@ class Planner:
     lists: frozenset[str]
     given: frozenset[str]
     counted: dict[str, int] = field(default_factory=dict)
+    guessed: list[str] = field(default_factory=list)
 
     def plan(self, goals: list[str]) -> list[Step]:
         """Steps that set every goal, each name once. Raises ``Circle``."""
@@ -94,11 +106,15 @@ class Planner:
         for need in far:
             if need != name and name not in self.reach(need):
                 self.visit(need, done, steps, path)
+        if len(self.guessed) >= DEEPEST:
+            raise TooDeep(name)
+        self.guessed.append(name)
         inner: list[Step] = []
         inner_done = {*done, name}
         for need in sides:
             self.visit(need, inner_done, inner, tuple(n for n in path if n != name))
         inner += self.define(f"{name}?", Call("-", (unknown.left, unknown.right)))
+        self.guessed.pop()
         steps += self.define(f"{name}?low", unknown.low)
         steps += self.define(f"{name}?high", unknown.high)
         steps.append(Root(name, f"{name}?low", f"{name}?high", tuple(inner), f"{name}?", unknown.none))
