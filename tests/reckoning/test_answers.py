@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random
 from pathlib import Path
 
 import pytest
@@ -117,3 +118,18 @@ def test_the_example_of_the_manual_is_sound() -> None:
     text = manual.split("```yaml\n", 1)[1].split("```", 1)[0]
     body, worked = text[text.index("inputs:") : text.index("worked:")], text[text.index("worked:") :]
     assert made(body, worked).evaluate({}).results["drop"].text == "10 V"
+
+
+@pytest.mark.parametrize("name", sorted(reference()[0].calculators))
+def test_nothing_typed_makes_it_fall(name: str) -> None:
+    """Whatever is typed into whichever field, there is an answer or a sentence, and never a number that is none."""
+    library, _ = reference()
+    compiled, problems = compile_calculator(library.calculators[name], library)
+    assert compiled is not None, problems
+    rng = random.Random(name)
+    odd = ["", "0", "-1", "1e9", "0,5", "1,500", "999999999999999 kV", "5 A;;", ";", "x" * 3000, "1;" * 900, "\u0663", "constructor", "__proto__", "1/0", "12", "0.001", "∞", "NaN", "<script>", "1..2", "4k7", "104"]
+    for _ in range(60):
+        texts = {form.name: rng.choice(odd) for form in compiled.inputs if rng.random() < 0.4}
+        outcome = compiled.evaluate(texts, {form.name: rng.choice(odd) for form in compiled.inputs if form.tolerance and rng.random() < 0.2})
+        json.dumps(outcome.as_json(), allow_nan=False)
+        assert bool(outcome.problems) != bool(outcome.results)
