@@ -131,6 +131,8 @@ def test_theme_by_choice(small_site: Path, watch: Opener) -> None:
     assert page.evaluate("document.documentElement.dataset.theme") == "dark"
     assert page.evaluate("getComputedStyle(document.body).backgroundColor") != light
     page.get_by_role("link", name="Tarn 15", exact=True).first.click()
+    page.wait_for_url("**/families/tarn-15.html")
+    page.wait_for_selector("button.theme")
     assert page.evaluate("document.documentElement.dataset.theme") == "dark"
     assert "Dark" in page.locator("button.theme").get_attribute("aria-label")
 

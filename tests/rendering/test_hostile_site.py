@@ -63,3 +63,25 @@ def test_shop_templates_are_checked_after_filling(small_library: Library, templa
     library = library_of([changed, family], {})
     plan = Plan("families/tarn-15.html", (), lambda here: None)  # type: ignore[arg-type,return-value]
     assert shop_links(Here(library, scribe(library.entries).pen(plan.path), plan.path), family) == ()
+
+
+@pytest.mark.parametrize(
+    ("template", "wanted"),
+    [
+        ("https://bench.example/{id}{?title}", "https://bench.example/tarn-15?title=T%20%26%20T"),
+        ("extra/{id}.html", "../extra/tarn-15.html"),
+    ],
+)
+def test_shop_templates_lead_out_or_below(small_library: Library, template: str, wanted: str) -> None:
+    """RFC 6570: the title is encoded in a query; a relative target starts at the site's root."""
+    from benchlore.rendering.prose import scribe
+    from benchlore.rendering.views.outward import shop_links
+    from benchlore.rendering.views.page import Here
+
+    shop = small_library.shop
+    assert shop is not None
+    changed = dataclasses.replace(shop, links=(dataclasses.replace(shop.links[0], template=template),))
+    family = dataclasses.replace(small_library.families["tarn-15"], title="T & T")
+    library = library_of([changed, family], {})
+    (link,) = shop_links(Here(library, scribe(library.entries).pen("families/x.html"), "families/x.html"), family)
+    assert link.url == wanted
