@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pypdf
 from axe_playwright_python.sync_playwright import Axe
+
 from watching import Opener, one_of_each
 
 
