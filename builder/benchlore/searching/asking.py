@@ -23,14 +23,14 @@ WORTH = {
     "code": 1.5,  # a part code says exactly what is meant
     "kindOf": 0.7,  # 6L6 also finds 6L6GC
     "base": 0.5,  # 6L6GC also finds 6L6
-    "completed": 0.7,  # the last word, unfinished
+    "completed": 0.75,  # the last word, unfinished
     "completedToo": 0.25,  # the last word, a word by itself, as the start of a longer one
     "relative": 0.8,  # another form of a word that no entry holds
     "cut": 0.7,  # a word before the last, cut short
     "slip1": 0.5,  # one edit
     "slip2": 0.3,  # two
     "unfinishedSlip": 0.35,
-    "synonym": 0.6,
+    "synonym": 0.8,
     "weak": 0.5,  # words that say little
     "rare": 0.35,  # what is left of a completion's worth when it is rare beside the commonest one
 }

@@ -47,11 +47,12 @@ def stems_of(words: Iterable[str]) -> Mapping[str, str]:
     for word in sorted(known):
         if not _PLAIN.fullmatch(word) or has_digit(word):
             continue
-        if (other := _without_y(word, stems, keys) or _without_ing(word, stems)) and other != stems[word]:
-            joined[stems[word]] = other
+        if (base := _without_y(word, stems, keys) or _without_ing(word, stems)) and base != stems[word]:
+            joined[stems[word]] = base
         for spelling in spelled_otherwise(word):
-            if spelling in stems and stems[spelling] != stems[word]:
-                joined[max(stems[word], stems[spelling])] = min(stems[word], stems[spelling])
+            other = stem(spelling)
+            if other in keys and other != stems[word]:
+                joined[max(stems[word], other)] = min(stems[word], other)
     return {word: _last(key, joined) for word, key in stems.items()}
 
 

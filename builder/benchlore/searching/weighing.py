@@ -18,18 +18,18 @@ from benchlore.searching.documents import FIELDS
 from benchlore.searching.indexing import Counted, Posting
 
 K1 = 1.0
-BOOSTS = {"title": 5.0, "names": 2.0, "owner": 3.2, "summary": 2.2, "heading": 1.0, "checks": 1.1, "body": 1.0}
-LENGTH_SHARES = {"title": 0.4, "names": 0.2, "owner": 0.1, "summary": 0.5, "heading": 0.6, "checks": 0.6, "body": 0.6}
+BOOSTS = {"title": 5.0, "names": 3.5, "owner": 3.2, "summary": 1.9, "heading": 0.8, "checks": 1.1, "body": 1.0}
+LENGTH_SHARES = {"title": 0.5, "names": 0.2, "owner": 0.1, "summary": 0.5, "heading": 0.6, "checks": 0.6, "body": 0.6}
 """The weights' boosts, and how much a long text counts against a word in it (B of BM25)."""
 
-TOGETHER = 0.45  # of the lesser of two neighbours' scores, when they stand together
+TOGETHER = 0.4  # of the lesser of two neighbours' scores, when they stand together
 SLACK = 1  # places that may lie between them beyond those in the query
-COVER = 0.7  # of the score that hangs on how much of the query is there, rare words counting more
+COVER = 0.85  # of the score that hangs on how much of the query is there, rare words counting more
 KIND_PRIORS = {
     "family": 1.1, "symptom": 1.15, "fault": 1.05, "stage": 1.05, "procedure": 1.15, "tube": 1.0, "calculator": 1.0,
-    "fastener": 0.95, "term": 0.7, "finding": 0.6,
+    "fastener": 0.95, "term": 0.75, "finding": 0.6,
 }  # fmt: skip
-OWN_FAMILY, SAME_FAMILY = 1.6, 1.25  # the family that a job is open on, and what belongs to it
+OWN_FAMILY, SAME_FAMILY = 2.0, 1.5  # the family that a job is open on, and what belongs to it
 DIGITS = 9  # scores that agree to so many places are equal, and the order of kinds decides
 
 FORMULAS = {

@@ -1,0 +1,56 @@
+"""How well search answers the judged queries, beside Whoosh as it comes and plain BM25; the floor that must hold.
+
+Run with ``-s`` to see the table.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from benchlore.linking.library import Library
+from benchlore.searching.documents import documents_of
+from benchlore.searching.indexing import index_of
+from benchlore.searching.store import in_memory
+from search.engines import Ours, PlainBM25, PlainWhoosh
+from search.measures import Report, cut_short, judged, misspelt, report
+
+GUISES = {"as typed": str, "one slip": misspelt, "four letters": cut_short}
+FLOOR = {"as typed": (0.84, 0.82, 0.93), "one slip": (0.80, 0.78, 0.90), "four letters": (0.77, 0.74, 0.88)}
+"""For each guise the least nDCG@10, success@1 and success@3."""
+
+
+@pytest.fixture(scope="module")
+def table(whole_library: Library) -> dict[tuple[str, str], Report]:
+    """A report for each engine and guise."""
+    documents = documents_of(whole_library)
+    known = [f"{one.kind}/{one.id}" for one in documents.documents]
+    queries = judged(known)
+    assert len(queries) >= 120
+    engines = {
+        "ours": Ours(in_memory(index_of(documents))),
+        "Whoosh as it comes": PlainWhoosh(documents.documents),
+        "plain BM25": PlainBM25(documents.documents),
+    }
+    found = {(name, guise): report(engine, queries, change) for name, engine in engines.items() for guise, change in GUISES.items()}
+    held_out = [one for one in queries if one.held_out]
+    found |= {("ours, held out", guise): report(engines["ours"], held_out, change) for guise, change in GUISES.items()}
+    print(f"\n{len(queries)} queries, {len(known)} entries\n\n| engine | guise | nDCG@10 | MRR | success@1 | success@3 |\n|---|---|---|---|---|---|")
+    for (name, guise), one in found.items():
+        print(f"| {name} | {guise} | {one.row()} |")
+    return found
+
+
+@pytest.mark.parametrize("guise", GUISES)
+def test_the_floor_holds(table: dict[tuple[str, str], Report], guise: str) -> None:
+    """Quality does not sink below what was reached."""
+    ours = table["ours", guise]
+    assert (ours.ndcg10, ours.success1, ours.success3) >= FLOOR[guise]
+    assert ours.ndcg10 >= FLOOR[guise][0] and ours.success1 >= FLOOR[guise][1] and ours.success3 >= FLOOR[guise][2]
+
+
+@pytest.mark.parametrize("guise", GUISES)
+@pytest.mark.parametrize("other", ["Whoosh as it comes", "plain BM25"])
+def test_better_than_what_comes_for_free(table: dict[tuple[str, str], Report], guise: str, other: str) -> None:
+    """Every measure beats both baselines in every guise."""
+    ours, theirs = table["ours", guise], table[other, guise]
+    assert ours.ndcg10 > theirs.ndcg10 and ours.mrr > theirs.mrr and ours.success1 > theirs.success1
