@@ -55,6 +55,12 @@ class Draw:
         """One key, by weight."""
         return self.rng.choices(list(weights), list(weights.values()))[0]
 
+    def shows(self, family: str, fault: str) -> Mapping[str, float]:
+        """The chance of each symptom of a fault in a family."""
+        own = self.truth["families"][family].get("shows", {})
+        shows: Mapping[str, float] = own.get(fault) or self.truth["faults"][fault]["shows"]
+        return shows
+
     def wording(self, texts: Iterable[str]) -> str:
         """One of the least used texts."""
         pool = list(texts)
@@ -83,15 +89,15 @@ def families_in_turn(draw: Draw, count: int) -> list[str]:
 def working_days(draw: Draw, count: int) -> list[datetime.date]:
     """``count`` working days between first and last, in order."""
     days = [FIRST + datetime.timedelta(n) for n in range((LAST - FIRST).days + 1)]
-    return sorted(draw.rng.choices([d for d in days if d.weekday() < 5], k=count))
+    closed = {(12, 24), (12, 25), (12, 26), (12, 31), (1, 1)}
+    return sorted(draw.rng.choices([d for d in days if d.weekday() < 5 and (d.month, d.day) not in closed], k=count))
 
 
 def symptoms_of(draw: Draw, family: str, faults: list[str]) -> list[str]:
     """Symptoms that the faults gave this time: each by its stated chance, three at most, never none."""
     found: list[str] = []
-    own = draw.truth["families"][family].get("shows", {})
     for fault in faults:
-        shows = own.get(fault) or draw.truth["faults"][fault]["shows"]
+        shows = draw.shows(family, fault)
         given = [s for s, chance in shows.items() if draw.rng.random() < chance]
         given = given or [draw.weighted(shows)]
         found += [s for s in given[:3] if s not in found]
@@ -102,10 +108,9 @@ def absent_of(draw: Draw, family: str, faults: list[str], present: list[str]) ->
     """Up to two symptoms that were looked for, because another usual fault of the family would show them, and were not there."""
     usual = draw.truth["families"][family]["faults"]
     candidates = sorted(
-        {s for other in usual for s, chance in draw.truth["faults"][other]["shows"].items() if chance >= 0.4}
-        - {*present}
+        {s for other in usual for s, chance in draw.shows(family, other).items() if chance >= 0.4} - {*present}
     )
-    weights = [0.3 if any(s in draw.truth["faults"][f]["shows"] for f in faults) else 1.0 for s in candidates]
+    weights = [0.3 if any(s in draw.shows(family, f) for f in faults) else 1.0 for s in candidates]
     number = draw.rng.choices([0, 1, 2], [0.45, 0.35, 0.2])[0]
     picked: list[str] = []
     while candidates and len(picked) < number:
@@ -142,9 +147,7 @@ def rival_check(draw: Draw, family: str, faults: list[str], present: list[str]) 
     rivals = [
         (other, check)
         for other in usual
-        if other not in faults
-        and set(draw.truth["faults"][other]["shows"]) & set(present)
-        and other in draw.library.faults
+        if other not in faults and draw.shows(family, other).keys() & set(present) and other in draw.library.faults
         for check in draw.library.faults[other].checks[:2]
         if not any(s.fault in faults for s in check.speaks_to)
     ]
@@ -196,7 +199,8 @@ def mended(draw: Draw, name: str, faults: list[str], technician: str) -> str:
     paragraphs = []
     for fault in faults:
         text = draw.wording(draw.truth["faults"][fault]["fix"])
-        text = text.replace("{where}", draw.rng.choice(where.get(fault, ["the part"])))
+        place = draw.rng.choice(where.get(fault, ["the part"]))
+        text = text.replace(". {where}", f". {place[0].upper()}{place[1:]}").replace("{where}", place)
         if "{idle}" in text:
             text = text.replace("{idle}", idle_words(draw, draw.library.families[name]))
         paragraphs.append(text[0].upper() + text[1:])
