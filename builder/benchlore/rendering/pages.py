@@ -22,8 +22,10 @@ from benchlore.rendering.views.family import family_page
 from benchlore.rendering.views.fault import fault_page
 from benchlore.rendering.views.fields_page import fields_page
 from benchlore.rendering.views.home import home_page
+from benchlore.rendering.views.job import job_page
 from benchlore.rendering.views.page import KIND_WORDS, Here, PageView
 from benchlore.rendering.views.procedure import procedure_page
+from benchlore.rendering.views.ranking import ranking_page
 from benchlore.rendering.views.shop import safety_page, shop_page
 from benchlore.rendering.views.stage import stage_page
 from benchlore.rendering.views.symptom import symptom_page
@@ -31,7 +33,7 @@ from benchlore.rendering.views.tube import tube_page
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; form-action 'none'; "
-    "base-uri 'none'; require-trusted-types-for 'script'; trusted-types benchlore-shard"
+    "base-uri 'none'; require-trusted-types-for 'script'; trusted-types benchlore-shard benchlore-job"
 )
 _ENTRY_PAGES: Mapping[str, Callable[[Here, Any], PageView]] = {
     "family": family_page,
@@ -104,6 +106,8 @@ def plans(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Plan]:
             yield Plan(path, (), list_view)
     if library.shop is not None:
         yield _plan(LISTED["shop"], ("shop", library.shop.id), shop_page, library.shop)
+    yield Plan("job.html", (), job_page)
+    yield Plan("suspects.html", (), ranking_page)
     yield Plan("safety.html", (), safety_page)
     yield Plan("fields.html", (), fields_page)
     yield from _pointers(library)
@@ -156,9 +160,10 @@ def frame(here: Here, page: PageView, plan: Plan) -> Frame:
         search=shipped.has_script("search.js"),
         sheets=tuple(here.to(sheet) for sheet in shipped.SHEETS),
         scripts=tuple(here.to(script) for script in (*shipped.scripts_everywhere(), *page.scripts)),
-        nav=tuple(_ways(here, _WAYS, page.kind)),
+        nav=(Link("Job sheet", here.to("job.html"), tag="here" if page.kind == "job" else ""), *_ways(here, _WAYS, page.kind)),
         foot=(
             *_ways(here, KIND_WORDS, page.kind),
+            Link("Job sheet", here.to("job.html")),
             Link("Safety", here.to("safety.html")),
             Link("Fields of entries", here.to("fields.html")),
         ),

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from benchlore.linking.library import Library
 from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering import shipped
+from benchlore.rendering.job.scripts import job_scripts
 from benchlore.rendering.pages import environment, page_bytes, plans
 from benchlore.rendering.prose import scribe
 from benchlore.searching.documents import documents_of
@@ -22,4 +23,4 @@ def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> 
     writer, templates = scribe(library.entries), environment()
     pages = {plan.path: page_bytes(plan, library, writer, templates) for plan in plans(library, known)}
     index = build_index(documents_of(library))
-    return {**shipped.files(), **shipped.calculator_scripts(known), **index, **pages}
+    return {**shipped.files(), **shipped.calculator_scripts(known), **job_scripts(library, writer), **index, **pages}
