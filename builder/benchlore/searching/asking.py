@@ -30,6 +30,7 @@ WORTH = {
     "slip1": 0.5,  # one edit
     "slip2": 0.3,  # two
     "unfinishedSlip": 0.35,
+    "secondGuess": 0.6,  # of a slip's worth, for the words that are as near as the one that is named
     "synonym": 0.8,
     "weak": 0.5,  # words that say little
     "rare": 0.35,  # what is left of a completion's worth when it is rare beside the commonest one
@@ -162,5 +163,5 @@ class _Planner:
                 if not number:
                     self.corrections.append(Correction(word, self.lexicon.words[guess.word]))
                 worth = WORTH[f"slip{guess.edits}"] if guess.whole else WORTH["unfinishedSlip"]
-                picks[self.lexicon.groups[guess.word]] = worth
+                picks[self.lexicon.groups[guess.word]] = worth if not number else worth * WORTH["secondGuess"]
         return picks

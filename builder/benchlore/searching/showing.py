@@ -14,6 +14,7 @@ from benchlore.searching.lexicon import Lexicon
 LONGEST_SNIPPET = 180
 LEAD = 50  # characters shown before the first marked word of a long line
 
+_SAID_SHORTLY = ("names", "owner")
 _CHUNK = re.compile(r"\S+")
 _LEAD = re.compile("^[^0-9A-Za-z\u00c0-\uffff#]+")
 _TAIL = re.compile("[^0-9A-Za-z\u00c0-\uffff+%]+$")
@@ -53,11 +54,13 @@ def show(document: Document, wanted: Sequence[tuple[float, Collection[int]]], le
 
 
 def _top_line(top: Section, reader: _Reader) -> Line | None:
-    """The best line of the page's top that is not its title; the summary's first where none holds a word."""
-    lines = [line for line in top.lines if line.field != "title"]
-    summary = [line for line in lines if line.field == "summary"] or lines
-    found = max(lines, key=lambda line: reader.worth(line.text), default=None)
-    return found if found is not None and reader.worth(found.text) > 0 else (summary[0] if summary else None)
+    """The line of the page's top that says most: the best of its text, or a name or an owner's words that answer more than title and text do."""
+    text = [line for line in top.lines if line.field not in ("title", *_SAID_SHORTLY)]
+    text = [line for line in text if line.field == "summary"] + [line for line in text if line.field != "summary"]
+    best = max(text, key=lambda line: reader.worth(line.text), default=None)
+    short = max((line for line in top.lines if line.field in _SAID_SHORTLY), key=lambda line: reader.worth(line.text), default=None)
+    known = max([reader.worth(line.text) for line in (top.lines[0], best) if line is not None])
+    return short if short is not None and (best is None or reader.worth(short.text) > known) else best
 
 
 @dataclass(frozen=True, slots=True)

@@ -162,9 +162,11 @@
     }), function (one) { return one.worth; }).item;
     if (best.section !== top && best.worth > head && best.line)
       return { anchor: best.line[2] || best.section[0], heading: best.section[1], snippet: search.cut(best.line[1], groups, book) };
-    var lines = top[2].filter(function (line) { return names[line[0]] !== "title"; }), found = bestOf(lines, ofLine);
-    var summary = lines.find(function (line) { return names[line[0]] === "summary"; }) || lines[0];
-    var line = found.worth > 0 ? found.item : summary;
+    function from(fields) { return top[2].filter(function (line) { return fields.includes(names[line[0]]); }); }
+    var text = bestOf(from(["summary"]).concat(from(names.filter(function (name) {
+      return !["title", "summary", "names", "owner"].includes(name);
+    }))), ofLine), short = bestOf(from(["names", "owner"]), ofLine);
+    var line = short.item && (!text.item || short.worth > Math.max(text.worth, ofLine(top[2][0]))) ? short.item : text.item;
     return { anchor: "", heading: "", snippet: search.cut(line ? line[1] : document.title, groups, book) };
   };
 })();

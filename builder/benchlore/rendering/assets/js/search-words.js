@@ -212,7 +212,8 @@
       if (!grows && word.length > 2) complete(word, picks, worth.cut);
       if (!picks.size) lexicon.guesses(word, grows).forEach(function (guess, number) {
         if (!number) corrections.push({ typed: word, shown: lexicon.words[guess.word] });
-        picks.set(lexicon.groups[guess.word], guess.whole ? worth["slip" + guess.edits] : worth.unfinishedSlip);
+        var value = guess.whole ? worth["slip" + guess.edits] : worth.unfinishedSlip;
+        picks.set(lexicon.groups[guess.word], !number ? value : value * worth.secondGuess);
       });
       return picks;
     }

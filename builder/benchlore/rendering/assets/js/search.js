@@ -178,6 +178,8 @@
       label.hidden = choices.length < 2 && !chosen;
     }
 
+    function bar() { parts.narrow.hidden = NARROW.every(function (name) { return parts.selects[name].parentNode.hidden; }); }
+
     function narrowing(ranked, book, wanted) {
       var counts = { kind: new Map(), family: new Map(), stage: new Map() };
       function add(name, at) { counts[name].set(at, (counts[name].get(at) || 0) + 1); }
@@ -192,6 +194,7 @@
         offer(name, Array.from(counts[name].keys()).sort(function (a, b) { return a - b; })
           .map(function (at) { return [known[at][0], known[at][1], counts[name].get(at)]; }), wanted[name]);
       });
+      bar();
     }
 
     function tell(plan) {
@@ -275,6 +278,7 @@
       parts.results.replaceChildren();
       parts.results.hidden = parts.empty.hidden = parts.more.hidden = parts.corrections.hidden = true;
       NARROW.forEach(function (name) { parts.selects[name].parentNode.hidden = true; });
+      bar();
       parts.recent.replaceChildren(make("p", { class: "search-recent-title" }, "Recent searches, kept on this machine only"));
       kept.forEach(function (words) {
         var button = make("button", { type: "button", class: "search-again" }, words);
