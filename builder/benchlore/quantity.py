@@ -13,7 +13,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NoReturn
 
-from benchlore.problem import nearest
 from benchlore.units import ALIASES, BARE, DIMENSIONS, FOLDED, MARKS, UNITS, Unit, symbol
 
 LONGEST = 60
@@ -264,7 +263,7 @@ def _refuse_unit(text: str, word: str, dimension: str) -> NoReturn:
     if dimension == "resistance" and word == "m":
         _refuse(f"{_quoted(text)} could be M (millions of ohms) or mohm (thousandths)", "which is meant? Write M or mohm")
     names = list(UNITS) if dimension == "any" else [u.name for u in DIMENSIONS[dimension].units]
-    near = next((n for n in names if n.lower() == word.lower()), None) or nearest(word, names)
+    near = next((n for n in names if n.lower() == word.lower()), None)
     hint = f"did you mean {near}?" if near else f"units known here: {_listed(dimension)}"
     _refuse(f"{_quoted(text)}: the unit {_quoted(word)} is not known", hint)
 

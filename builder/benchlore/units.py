@@ -108,6 +108,8 @@ ALIASES: Mapping[str, str] = {
     "ft lbf": "lbf ft", "lb ft": "lbf ft", "ft lb": "lbf ft", "ft-lb": "lbf ft", "lb-ft": "lbf ft", "ft-lbf": "lbf ft", "lbf-ft": "lbf ft",
     "oz in": "ozf in", "in oz": "ozf in", "oz-in": "ozf in", "in-oz": "ozf in",
     '"': "in", "sec": "s", "per hour": "/h", "turns": "turn",
+    "volt": "V", "volts": "V", "amp": "A", "amps": "A", "ampere": "A", "watt": "W", "watts": "W", "milliamp": "mA", "milliamps": "mA",
+    "millivolt": "mV", "millivolts": "mV", "hertz": "Hz", "inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "hour": "h", "hours": "h",
 }
 """Other spellings that mean one unit and nothing else."""
 

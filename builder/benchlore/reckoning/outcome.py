@@ -171,7 +171,8 @@ class Speaker:
             edges += band.edges
             if band.when is None or holds(band.when, self.values):
                 across = any(self.spans(edge) for edge in edges)
-                return Verdict(band.mark, self.says(band) + (f" {ACROSS}" if across else ""), across)
+                words = self.says(band)
+                return Verdict(band.mark, f"{ended(words)} {ACROSS}" if across else words, across)
         return None
 
     def spans(self, edge: str) -> bool:
@@ -232,6 +233,11 @@ def result_text(form: ResultForm, value: float) -> str:
     if form.shown == "digits":
         return digits(value, form.unit)
     return shown(value, form.unit, form.digits)
+
+
+def ended(words: str) -> str:
+    """A sentence with its full stop, so that another may follow."""
+    return words if words.endswith((".", "?", "!")) else f"{words}."
 
 
 def spread_text(expanded: float, unit: str) -> str:

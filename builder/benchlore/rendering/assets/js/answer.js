@@ -182,7 +182,7 @@
         if (when && !when(this.values)) { continue; }
         const across = edges.some((edge) => this.spans(edge));
         const words = says.map((part) => (typeof part === "string" ? part : this.said(part[0], part[1]))).join("");
-        return { mark, words: across ? `${words} ${B.grammar.across}` : words, across };
+        return { mark, words: across ? `${/[.?!]$/.test(words) ? words : `${words}.`} ${B.grammar.across}` : words, across };
       }
       return null;
     }
