@@ -55,6 +55,15 @@ def number_text(value: float) -> str:
     return f"{value:.15g}".replace("e-0", "e-")
 
 
+def _counted_unit(node: Node) -> str | None:
+    """A number times a unit as people write it: ``60 * second`` is 60 s."""
+    if isinstance(node, Call) and node.fn == "*" and isinstance(node.args[0], Num) and isinstance(node.args[1], Name):
+        dimension = UNIT_CONSTANTS.get(node.args[1].name)
+        if dimension is not None:
+            return f"{number_text(node.args[0].value)}\u00a0{symbol(DIMENSIONS[dimension].base)}"
+    return None
+
+
 def displayed(node: Node, choices: Choices) -> Node:
     """A tree in which the positions of choices are their labels again, for people."""
 
@@ -78,6 +87,8 @@ def tokens(node: Node, choices: Choices, rank: int = 0) -> list[Token]:
         return [node.text]
     if isinstance(node, Each):
         return _each_tokens(node, choices)
+    if (unit := _counted_unit(node)) is not None:
+        return [unit]
     own = _RANK.get(node.fn, 9)
     inside = _call_tokens(node, own, choices)
     return ["(", *inside, ")"] if own < rank else inside
@@ -134,6 +145,8 @@ def mathml(node: Node, put: Callable[[str], str]) -> str:
         return f"<mtext>{escape(node.text)}</mtext>"
     if isinstance(node, Each):
         return _mathml_each(node, put)
+    if (unit := _counted_unit(node)) is not None:
+        return f"<mn>{escape(unit)}</mn>"
     fn, args = node.fn, node.args
     if fn == "/":
         return f"<mfrac>{_row(args[0], put)}{_row(args[1], put)}</mfrac>"
@@ -180,6 +193,6 @@ def _row(node: Node, put: Callable[[str], str]) -> str:
 
 def _fenced(node: Node, put: Callable[[str], str], rank: int) -> str:
     inside = mathml(node, put)
-    needs = isinstance(node, Call) and node.fn not in ("/", "sqrt") and _RANK.get(node.fn, 9) < rank
+    needs = isinstance(node, Call) and node.fn not in ("/", "sqrt") and _counted_unit(node) is None and _RANK.get(node.fn, 9) < rank
     divided = isinstance(node, Call) and node.fn == "/" and rank > 8
     return f"<mrow><mo>(</mo>{inside}<mo>)</mo></mrow>" if needs or divided else inside
