@@ -60,7 +60,7 @@ def _counted_unit(node: Node) -> str | None:
     if isinstance(node, Call) and node.fn == "*" and isinstance(node.args[0], Num) and isinstance(node.args[1], Name):
         dimension = UNIT_CONSTANTS.get(node.args[1].name)
         if dimension is not None:
-            return f"{number_text(node.args[0].value)}\u00a0{symbol(DIMENSIONS[dimension].base)}"
+            return f"{number_text(node.args[0].value)} {symbol(DIMENSIONS[dimension].base)}"
     return None
 
 
