@@ -2,14 +2,16 @@
 
 The subset: functions of numbers, lists and lists of lists; assignment; ``for`` over ``range`` or a list; ``while``; ``if``;
 ``return``; arithmetic on floats (``+ - * /``), bit operations on small whole numbers; comparisons; ``and or not``;
-``len min max abs range list.append list.copy log exp sqrt``; list literals, ``[x] * n`` and simple comprehensions.  Anything else is
-refused when the site is built, never printed wrongly.
+``len min max abs range list.append list.copy log exp sqrt``; text in quotes; list literals, ``[x] * n`` and simple
+comprehensions.  A call of any other name is printed as it is: the script must have a function of that name.  Anything else
+is refused when the site is built, never printed wrongly.
 """
 
 from __future__ import annotations
 
 import ast
 import inspect
+import json
 import textwrap
 from types import FunctionType
 
@@ -113,8 +115,10 @@ class _Printer:
     def of_constant(self, node: ast.Constant) -> str:
         if node.value is True or node.value is False or node.value is None:
             return {True: "true", False: "false", None: "null"}[node.value]
+        if isinstance(node.value, str):
+            return json.dumps(node.value)
         if not isinstance(node.value, int | float):
-            raise NotPrintable("text")
+            raise NotPrintable(type(node.value).__name__)
         return repr(node.value)
 
     def of_list(self, node: ast.List) -> str:
@@ -157,6 +161,8 @@ class _Printer:
         return f"({self.of(node.test)} ? {self.of(node.body)} : {self.of(node.orelse)})"
 
     def of_call(self, node: ast.Call) -> str:
+        if node.keywords:
+            raise NotPrintable(f"argument by name in line {node.lineno}")
         arguments = [self.of(a) for a in node.args]
         if isinstance(node.func, ast.Attribute) and node.func.attr in ("append", "copy"):
             target = self.of(node.func.value)

@@ -41,7 +41,6 @@ _ENTRY_PAGES: Mapping[str, Callable[[Here, Any], PageView]] = {
     "fault": fault_page,
     "symptom": symptom_page,
     "tube": tube_page,
-    "procedure": procedure_page,
 }
 _LIST_PAGES: tuple[tuple[str, str, Callable[[Here], PageView]], ...] = (
     ("families.html", "family", lists.families_page),
@@ -95,6 +94,8 @@ def plans(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Plan]:
     for kind, view in _ENTRY_PAGES.items():
         for id, entry in library.entries.get(kind, {}).items():
             yield _plan(page_of(kind, id), (kind, id), view, entry)
+    for id, procedure in library.procedures.items():
+        yield Plan(page_of("procedure", id), (("procedure", id),), _bound(procedure_page, procedure, compiled))
     for id, calculator in library.calculators.items():
         yield Plan(
             page_of("calculator", id), (("calculator", id),), _bound(calculator_page, calculator, compiled.get(id))

@@ -6,12 +6,20 @@ from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
+from benchlore.drawing.printing import charts_script
 from benchlore.reckoning.compiled import Compiled
 
 FOLDER = Path(__file__).parent / "assets"
-SHEETS = ("assets/css/tokens.css", "assets/css/base.css", "assets/css/parts.css", "assets/css/print.css")
+SHEETS = (
+    "assets/css/tokens.css",
+    "assets/css/base.css",
+    "assets/css/parts.css",
+    "assets/css/drawings.css",
+    "assets/css/print.css",
+)
 EVERYWHERE = ("theme.js", "print.js", "search-words.js", "search-index.js", "search-rank.js", "search.js", "mark.js")
 CALCULATING = ("grammar.js", "quantity.js", "reckon.js", "answer.js", "{calculator}", "calculator.js")
+DRAWING = ("sheet.js", "charts.js", "drawings.js")
 """Scripts in the order in which a page loads them; one that is not there is left out."""
 
 
@@ -32,19 +40,19 @@ def scripts_everywhere() -> tuple[str, ...]:
     return tuple(f"assets/js/{name}" for name in EVERYWHERE if has_script(name))
 
 
-def scripts_of_sum(id: str) -> tuple[str, ...]:
-    """The further scripts of a live calculator's page."""
-    return tuple(
-        f"assets/calculators/{id}.js" if name == "{calculator}" else f"assets/js/{name}" for name in CALCULATING
-    )
+def scripts_of_sum(id: str, *, drawn: bool = False) -> tuple[str, ...]:
+    """The further scripts of a live calculator's page; a drawing listens before the first answer is given."""
+    names = (*CALCULATING[:-1], *(DRAWING if drawn else ()), CALCULATING[-1])
+    return tuple(f"assets/calculators/{id}.js" if name == "{calculator}" else f"assets/js/{name}" for name in names)
 
 
 def calculator_scripts(compiled: Mapping[str, Compiled]) -> dict[str, bytes]:
-    """The script of each calculator, and the grammar of quantities that all of them read by."""
+    """The script of each calculator, the grammar of quantities that all read by, and the charts that some have."""
     if not compiled:
         return {}
     from benchlore.reckoning.script import calculator_script, grammar_script  # only where there is a sum to print
 
     scripts = {f"assets/calculators/{id}.js": calculator_script(one) for id, one in sorted(compiled.items())}
     scripts["assets/js/grammar.js"] = grammar_script()
+    scripts["assets/js/charts.js"] = charts_script()
     return {path: text.encode("utf-8") for path, text in scripts.items()}

@@ -242,11 +242,33 @@ class IdleScale:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A finished SVG of our own making, with its caption."""
+    """A finished SVG of our own making, the list that belongs to it, and its figures as a table (head first); ``live``
+    names the chart that a script draws again."""
 
     template: ClassVar[str] = "blocks/drawing.html"
     svg: Markup
+    title: str
     caption: str
+    key: tuple[KeyItem, ...] = ()
+    marks: Markup = NOTHING
+    figures: tuple[tuple[str, ...], ...] = ()
+    live: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class KeyItem:
+    """A line of the list beside a drawing: the mark as it stands in the drawing, and what it is."""
+
+    mark: Markup
+    html: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class DrawingSet:
+    """Drawings side by side."""
+
+    template: ClassVar[str] = "blocks/drawings.html"
+    items: tuple[Drawing, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from benchlore.reckoning.outcome import Outcome
 from benchlore.rendering.figures import dressed
 from benchlore.rendering.shipped import scripts_of_sum
 from benchlore.rendering.views.blocks import Block, Cell, Item, Prose, Row, Section, Table
+from benchlore.rendering.views.drawings import sum_drawing
 from benchlore.rendering.views.form import (
     CellView,
     ColumnView,
@@ -52,6 +53,7 @@ HOW_TYPED = Markup(
 def calculator_page(here: Here, calculator: Calculator, compiled: Compiled | None) -> PageView:
     """A sum of the bench; without ``compiled`` the page shows its formulas as they are written."""
     pen = here.pen
+    drawing = sum_drawing(calculator, compiled) if compiled else None
     first, _, rest = calculator.summary.strip().partition("\n\n")
     return PageView(
         path=here.path,
@@ -64,6 +66,7 @@ def calculator_page(here: Here, calculator: Calculator, compiled: Compiled | Non
         actions=shop_links(here, calculator),
         sections=sections(
             _live(here, calculator, compiled) if compiled else _still(here, calculator),
+            Section("drawing", "Drawing", (drawing,)) if drawing else None,
             Section("more", "When to use it, and what it cannot tell", (Prose(pen.paragraphs(rest)),))
             if rest.strip()
             else None,
@@ -80,7 +83,7 @@ def calculator_page(here: Here, calculator: Calculator, compiled: Compiled | Non
             sources_section(here, calculator),
         ),
         byline=byline(here, calculator),
-        scripts=scripts_of_sum(calculator.id) if compiled else (),
+        scripts=scripts_of_sum(calculator.id, drawn=drawing is not None) if compiled else (),
     )
 
 

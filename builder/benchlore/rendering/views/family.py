@@ -18,6 +18,12 @@ from benchlore.rendering.views.blocks import (
     Link,
     Section,
 )
+from benchlore.rendering.views.drawings import (
+    fastener_drawings,
+    idle_drawing,
+    stage_drawing,
+    supply_drawing,
+)
 from benchlore.rendering.views.family_parts import (
     findings_section,
     hardware_table,
@@ -71,9 +77,9 @@ def _for_the_job(here: Here, family: Family) -> tuple[Section, ...]:
     return sections(
         _part("usual_needs", "What it usually needs", needs, lede="To quote at intake."),
         _part("weak_points", "What goes wrong", own, *inherited_faults(here, tuple(f for f in faults if f.via))),
-        _part("idle", "How hard it idles", *idle_blocks(here, family)),
+        _part("idle", "How hard it idles", *idle_blocks(here, family, idle_drawing(here, family))),
         _part("opening", "Opening it", *_hazards(here), opening),
-        _part("hardware", "What works loose", hardware_table(here, family.hardware)),
+        _part("hardware", "What works loose", *fastener_drawings(here, family), hardware_table(here, family)),
         _part("lead_dress", "Wires that must lie apart", *lead_dress_blocks(here, family)),
     )
 
@@ -82,15 +88,16 @@ def _to_look_up(here: Here, family: Family) -> tuple[Section, ...]:
     """What is looked up while working: charts, pins, loads, revisions, changes, closing, what was found."""
     sockets = socket_cards(here, family.tubes)
     stages = here.link_list("stages", "stage", family.stages)
+    blocks = stage_drawing(here, family)
     return sections(
-        _part("supply", "Supply chart", supply_table(here, family)),
+        _part("supply", "Supply chart", supply_drawing(here, family), supply_table(here, family)),
         _part("tubes", "Tubes and pins", sockets, lede="Volts against chassis, no signal, warm."),
         _part("mains", "Mains", mains_facts(here, family.mains)),
         _part("output", "Output transformer and loads", output_facts(here, family)),
         _part("speaker", "Speaker", speaker_facts(here, family)),
         _part("how_to_tell", "How to tell it", here.list_of("how_to_tell", family.how_to_tell)),
         _part("variants", "Variants and revisions", variant_cards(here, family)),
-        _part("stages", "What it is made of", stages, lede="In signal order, then supply and build."),
+        _part("stages", "What it is made of", stages, blocks, lede="In signal order, then supply and build."),
         _part("changes", "Changes worth offering", change_cards(here, family.changes)),
         _part("test_notes", "Notes for testing", here.list_of("test_notes", family.test_notes)),
         _part("noise", "Noise", _noise(family)),

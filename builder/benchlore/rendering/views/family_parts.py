@@ -8,11 +8,10 @@ from collections import Counter
 from markupsafe import Markup, escape
 
 from benchlore.addresses import page_of
-from benchlore.entries.family import Family, Hardware
+from benchlore.entries.family import Family
 from benchlore.linking.library import FamilyFault
 from benchlore.rendering.figures import shown
 from benchlore.rendering.views.blocks import (
-    Bar,
     Block,
     Bullets,
     Card,
@@ -26,6 +25,7 @@ from benchlore.rendering.views.blocks import (
     Section,
     Table,
 )
+from benchlore.rendering.views.drawings import family_often, lead_drawings, pair_letters, place_marks, probably
 from benchlore.rendering.views.page import Here, count_words, facts, often_html
 from benchlore.rendering.views.parts import cells, finding_links, lead_dress_cards
 
@@ -51,14 +51,14 @@ def inherited_faults(here: Here, faults: tuple[FamilyFault, ...]) -> tuple[Block
     )
 
 
-def hardware_table(here: Here, hardware: tuple[Hardware, ...]) -> Table:
-    """What works loose, with what turns it and how tight."""
-    pen = here.pen
+def hardware_table(here: Here, family: Family) -> Table:
+    """What works loose, with what turns it and how tight; numbered as in the drawings."""
+    pen, marks = here.pen, place_marks(family)
     rows = []
-    for item in hardware:
+    for item in family.hardware:
         fastener = here.anchor("fastener", item.fastener) if item.fastener else Markup()
         drive = Markup(", ").join(m for m in (fastener, pen.line(item.drive)) if m)
-        name = pen.line(item.what)
+        name = marks.get(item.key, Markup()) + pen.line(item.what)
         if item.earth:
             name += Markup(' <span class="chip chip-stop">carries the protective earth</span>')
         tight = pen.line(item.how_tight) + (
@@ -103,15 +103,17 @@ def lead_dress_blocks(here: Here, family: Family) -> tuple[Block, ...]:
         if point.key not in own
     )
     head = cells("Keep", "Away from", "At least", "Heard otherwise", "Comes with")
-    cards = lead_dress_cards(here, family.lead_dress)
+    cards = lead_dress_cards(here, family.lead_dress, pair_letters(family))
+    drawings = lead_drawings(here, family)
     return (
         (
+            *drawings,
             cards,
             Heading("What comes with its stages", "lead-dress-inherited"),
             Table("Lead dress of its stages", head, rows, "stack"),
         )
         if rows
-        else (cards,)
+        else (*drawings, cards)
     )
 
 
@@ -141,25 +143,23 @@ def findings_section(here: Here, family: Family) -> Section | None:
     if not findings:
         return None
     counts = Counter(fault for f in findings for fault in f.faults)
-    most = max(counts.values(), default=1)
     rows = tuple(
         Row(
             Cell(here.anchor("fault", fault)),
-            (Cell(escape(f"{count} of {len(findings)}"), "number"),),
-            "",
-            Bar("0%", f"{count / most * 100:.2f}%", f"{count} of {len(findings)}"),
+            (Cell(escape(f"{count} of {len(findings)}"), "number"), Cell(escape(probably(count, len(findings))), "number")),
         )
         for fault, count in sorted(counts.items(), key=lambda c: (-c[1], c[0]))
     )
     minutes = sorted(f.minutes for f in findings)
     jobs = count_words(len(findings), "job", "jobs")
     lede = f"{jobs}; {statistics.median(minutes):g} minutes is the middle one, {minutes[0]} to {minutes[-1]} the range."
-    table = Table("Faults found on this family", cells("Fault", "Found in"), rows)
+    table = Table("Faults found on this family", cells("Fault", "Found in", "True share probably"), rows)
     latest = Links(finding_links(here, findings[:6], name_family=False), "Latest")
     more = (
         Bullets((Item(Markup('<a href="{}">All findings</a>').format(here.to(page_of("finding", "")))),))
         if len(findings) > 6
         else None
     )
-    blocks = tuple(b for b in (table if rows else None, latest, more) if b is not None)
+    made = (family_often(here, family), table if rows else None, latest, more)
+    blocks = tuple(b for b in made if b is not None)
     return Section("findings", "What this shop found", blocks, lede)

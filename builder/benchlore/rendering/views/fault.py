@@ -11,6 +11,7 @@ from benchlore.linking.library import FaultFamily
 from benchlore.quantity import Quantity
 from benchlore.rendering.figures import dressed
 from benchlore.rendering.views.blocks import (
+    Block,
     Bullets,
     Card,
     Cards,
@@ -26,6 +27,7 @@ from benchlore.rendering.views.blocks import (
     Table,
 )
 from benchlore.rendering.views.blocks import Check as CheckView
+from benchlore.rendering.views.drawings import fault_often
 from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.page import (
     Here,
@@ -207,6 +209,8 @@ def _findings(here: Here, fault: Fault) -> Section | None:
     if not findings:
         return None
     links = Links(finding_links(here, findings[:8], name_family=True), "Latest")
+    drawing = fault_often(here, fault)
+    blocks: tuple[Block, ...] = (drawing, links) if drawing else (links,)
     return Section(
-        "findings", "Found in this shop", (links,), count_words(len(findings), "time so far.", "times so far.")
+        "findings", "Found in this shop", blocks, count_words(len(findings), "time so far.", "times so far.")
     )

@@ -15,6 +15,7 @@ from benchlore.rendering.views.blocks import (
     Block,
     Bullets,
     Cell,
+    Drawing,
     Fact,
     Facts,
     Heading,
@@ -37,11 +38,13 @@ VERDICTS = {
 }
 
 
-def idle_blocks(here: Here, family: Family) -> tuple[Block, ...]:
+def idle_blocks(here: Here, family: Family, drawing: Drawing | None) -> tuple[Block, ...]:
     """Everything about the idle of a family."""
     idle, pen = family.idle, here.pen
     sums, more = filled_links(here, family)
     blocks: list[Block] = [idle_scale(here, idle), Facts(_readings(here, idle), "Measured at idle, one tube")]
+    if drawing is not None:
+        blocks.append(drawing)
     if idle.network:
         blocks.append(_network(here, idle))
     blocks += [Heading("How to measure it here", "idle-how-to-measure"), Prose(pen.paragraphs(idle.how_to_measure))]

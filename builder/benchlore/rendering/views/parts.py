@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from markupsafe import Markup, escape
 
@@ -20,8 +20,8 @@ def cells(*html: Markup | str) -> tuple[Cell, ...]:
     return tuple(Cell(escape(h)) for h in html)
 
 
-def lead_dress_cards(here: Here, points: Iterable[LeadDress]) -> Cards:
-    """Which wires must lie apart, how far, and what is heard otherwise."""
+def lead_dress_cards(here: Here, points: Iterable[LeadDress], letters: Mapping[str, str] | None = None) -> Cards:
+    """Which wires must lie apart, how far, and what is heard otherwise; ``letters`` are those of a drawing, by key."""
     pen = here.pen
     made = []
     for point in points:
@@ -29,6 +29,7 @@ def lead_dress_cards(here: Here, points: Iterable[LeadDress]) -> Cards:
             Card(
                 title=Link(pen.plain(point.keep), ""),
                 anchor=f"lead-dress-{point.key}",
+                kicker=(letters or {}).get(point.key, ""),
                 body=(_away(here, point),),
                 facts=facts(
                     [

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from markupsafe import escape
 
 from benchlore.entries.procedure import Procedure
+from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering.views.blocks import Fact, Item, Section
+from benchlore.rendering.views.drawings import ring_drawings
 from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.page import Here, PageView, byline, kicker, many, section, sections, sources_section
 from benchlore.rendering.views.steps import work_steps
 
 
-def procedure_page(here: Here, procedure: Procedure) -> PageView:
-    """A piece of bench work, step by step."""
-    pen = here.pen
+def procedure_page(here: Here, procedure: Procedure, compiled: Mapping[str, Compiled]) -> PageView:
+    """A piece of bench work, step by step; ``compiled`` are the calculators, for the drawings of those it calls for."""
+    pen, rings = here.pen, ring_drawings(procedure, compiled)
     return PageView(
         path=here.path,
         title=procedure.title,
@@ -28,6 +32,7 @@ def procedure_page(here: Here, procedure: Procedure) -> PageView:
             section(Procedure, "before", "Do first", here.link_list("before", "procedure", procedure.before)),
             section(Procedure, "tools", "Have at hand", here.list_of("tools", procedure.tools, "ticks")),
             section(Procedure, "steps", "Steps", work_steps(here, procedure.steps)),
+            Section("order", "Order", (rings,)) if rings else None,
             section(Procedure, "done_when", "Done when", here.list_of("done_when", procedure.done_when, "ticks")),
             section(Procedure, "mistakes", "Mistakes commonly made", here.list_of("mistakes", procedure.mistakes)),
             section(

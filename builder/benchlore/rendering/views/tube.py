@@ -22,6 +22,7 @@ from benchlore.rendering.views.blocks import (
     Section,
     Table,
 )
+from benchlore.rendering.views.drawings import base_block
 from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.page import (
     Here,
@@ -176,7 +177,9 @@ def _pins(here: Here, tube: Tube) -> tuple[Block, ...]:
         rows,
         titled=True,
     )
-    return (table, Bullets(sources, "notes")) if sources else (table,)
+    drawing = base_block(tube)
+    blocks: tuple[Block, ...] = (drawing, table) if drawing else (table,)
+    return (*blocks, Bullets(sources, "notes")) if sources else blocks
 
 
 def _job_words(job: str) -> str:
