@@ -216,7 +216,7 @@ def test_item_anchors(small_files: dict[str, bytes]) -> None:
         "hardware-pot-nuts",
         "lead-dress-heater-v1",
         "lead-dress-bias-lead",
-        "changes-cooler-idle",
+        "changes-bleeder",
         "variants-b",
     } <= ids
     assert "checks-ripple" in anchors(parsed(small_files["faults/filter-dried.html"])[0])
@@ -244,7 +244,7 @@ def test_live_steps_say_so(small_files: dict[str, bytes]) -> None:
     """A step with power on carries its warning and the words `power on`."""
     page = small_files["procedures/idle-measuring.html"].decode()
     assert page.count("power on</span>") == 2
-    assert "330 V on pin 7 of both output sockets" in page
+    assert "290 V on pins 5 and 6 of both output sockets" in page
 
 
 def test_prefilled_sums(small_files: dict[str, bytes]) -> None:
@@ -256,7 +256,7 @@ def test_prefilled_sums(small_files: dict[str, bytes]) -> None:
 def test_shop_links_are_filled_and_checked(small_files: dict[str, bytes]) -> None:
     """An RFC 6570 template is filled from the entry; the expansion is a web link."""
     page = small_files["families/tarn-15.html"].decode()
-    assert 'href="https://bench.example/load?plate_volts=330V&amp;id=tarn-15"' in page
+    assert 'href="https://bench.example/load?plate_volts=290V&amp;id=tarn-15"' in page
 
 
 def test_fault_page_lists_its_families(small_files: dict[str, bytes]) -> None:
