@@ -126,7 +126,7 @@ def engine_key(entry: Calculator, library: Shelves) -> str:
     for name, form in entry.inputs.items():
         if form.kind in ("tube", "fastener", "wire"):
             try:
-                options[name] = [(o.value, o.label, dict(o.symbols)) for o in options_of(form, library)[0]]
+                options[name] = [(o.value, o.label, dict(o.symbols), o.others, o.system) for o in options_of(form, library)[0]]
             except BadPath as bad:
                 options[name] = [(bad.message, "", {})]
     told = json.dumps([repr(entry), options, engine_digest()], sort_keys=True)

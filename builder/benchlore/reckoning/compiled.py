@@ -140,7 +140,7 @@ class Compiled:
         return cls(
             id=data["id"],
             title=data["title"],
-            inputs=tuple(InputForm(**{**form, "options": tuple(Option(**option) for option in form["options"])}) for form in data["inputs"]),
+            inputs=tuple(InputForm(**{**form, "options": tuple(_option(option) for option in form["options"])}) for form in data["inputs"]),
             results=tuple(ResultForm(**{**form, "words": tuple(form["words"])}) for form in data["results"]),
             steps=tuple(step_of(step) for step in data["steps"]),
             verdicts={name: tuple(_band(*band) for band in bands) for name, bands in data["verdicts"].items()},
@@ -151,6 +151,10 @@ class Compiled:
             ),
             cautions=tuple((hazard, words) for hazard, words in data["cautions"]),
         )
+
+
+def _option(data: Mapping[str, Any]) -> Option:
+    return Option(**{**data, "others": tuple(data["others"])})
 
 
 def _band(when: Any, edges: list[str], says: list[Any], mark: str) -> BandForm:

@@ -29,6 +29,7 @@ from benchlore.reckoning.compiled import BandForm, Compiled
 from benchlore.reckoning.constants import Shelves
 from benchlore.reckoning.dimensions import ANY, Kind, Prover, kind_of, said, same
 from benchlore.reckoning.functions import Impossible
+from benchlore.reckoning.outcome import SYSTEM
 from benchlore.reckoning.planning import DEEPEST, Circle, Planner, TooDeep, Unknown
 from benchlore.reckoning.showing import lines_of, result_forms, shows_of
 from benchlore.reckoning.sloping import with_slopes
@@ -254,6 +255,8 @@ class Compiler(Asking):
         known = [*self.names(), *self.entry.inputs]
         if name not in known:
             self.report(path, f"{{{name}}} is not a value of this sum", did_you_mean(name, known))
+        elif unit == SYSTEM and name in self.entry.inputs and self.entry.inputs[name].kind == "tube":
+            return
         elif unit and (unit not in UNITS or not same(self.kinds.get(name, ANY), kind_of(UNITS[unit].dimension))):
             self.report(path, f'{{{name}:{unit}}}: {name} cannot be shown in "{unit}"', "write a unit of its dimension")
 

@@ -52,9 +52,17 @@ def options_of(form: Input, library: Shelves) -> tuple[tuple[Option, ...], dict[
         found = {symbol: constant(entry, path) for symbol, path in form.takes.items()}
         known = {symbol: value for symbol, value in found.items() if value is not None}
         if len(known) == len(found):
-            options.append(Option(id, entry.title, {symbol: value for symbol, (value, _) in known.items()}))
+            options.append(_option(form.kind, id, entry, {symbol: value for symbol, (value, _) in known.items()}))
             dimensions |= {symbol: dimension for symbol, (_, dimension) in known.items()}
     return tuple(options), dimensions
+
+
+def _option(kind: str | None, id: str, entry: Entry, symbols: Mapping[str, float]) -> Option:
+    """An entry as a choice, with its best-known other name beside its title."""
+    others = entry.also_called
+    rating = getattr(entry, "rating", None)
+    named = f"{entry.title} ({others[0]})" if others and kind == "tube" else entry.title
+    return Option(id, named, symbols, (entry.title, *others), getattr(rating, "system", ""))
 
 
 def constant(entry: object, path: str) -> tuple[float, str] | None:

@@ -18,11 +18,16 @@ LONGEST_LIST = 2000
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One choice: what the fragment and the algebra call it, its label, and the constants it brings."""
+    """One choice: what the fragment and the algebra call it, its label, and the constants it brings.
+
+    ``others`` are its other names, by which it may be typed; ``system`` is the rating system of a tube's limits.
+    """
 
     value: str
     label: str
     symbols: Mapping[str, float] = field(default_factory=dict)
+    others: tuple[str, ...] = ()
+    system: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +158,9 @@ def option_of(form: InputForm, text: str) -> Option:
     word = text.strip().lower()
     for option in form.options:
         if option.value.lower() == word:
+            return option
+    for option in form.options:
+        if word in (other.lower() for other in option.others):
             return option
     hint = did_you_mean(word[:40], [option.value for option in form.options])
     raise QuantityProblem(f'"{text.strip()[:40]}" is not one of the choices', hint)

@@ -17,6 +17,8 @@ from benchlore.units import DIMENSIONS, UNITS
 if TYPE_CHECKING:
     from benchlore.reckoning.compiled import BandForm, Compiled
 
+SYSTEM = "system"
+"""``{tube:system}`` in a verdict: the rating system of the limits that were taken."""
 ACROSS = "The uncertainty (k = 2) reaches across this limit: measure better before you trust it."
 
 
@@ -186,7 +188,8 @@ class Speaker:
         """The value of a name in words: an option's label, a result as its page shows it, else with a fitting prefix."""
         form = next((form for form in self.compiled.inputs if form.name == name), None)
         if form is not None and form.options:
-            return option_of(form, self.given.texts[name]).label
+            option = option_of(form, self.given.texts[name])
+            return option.system if unit == SYSTEM else option.label
         result = next((result for result in self.compiled.results if result.name == name), None)
         value = self.values[name]
         if result is not None and not unit:

@@ -52,7 +52,8 @@
 
   function optionOf(form, text) {
     const word = text.trim().toLowerCase();
-    const found = form.options.find((option) => option.value.toLowerCase() === word);
+    const found = form.options.find((option) => option.value.toLowerCase() === word)
+      ?? form.options.find((option) => option.others.some((other) => other.toLowerCase() === word));
     if (found) { return found; }
     const known = form.options.map((option) => option.value).sort();
     return refuse(`"${text.trim().slice(0, 40)}" is not one of the choices`, `known here: ${known.slice(0, 12).join(", ")}${known.length > 12 ? ", ..." : ""}`);
@@ -194,7 +195,10 @@
 
     said(name, unit) {
       const form = this.calculator.inputs.find((one) => one.name === name);
-      if (form && form.options.length) { return optionOf(form, this.given.texts[name]).label; }
+      if (form && form.options.length) {
+        const option = optionOf(form, this.given.texts[name]);
+        return unit === "system" ? option.system : option.label;
+      }
       const result = this.calculator.results.find((one) => one.name === name);
       const items = listed(this.values[name]);
       if (result && !unit) { return items.map((item) => resultText(result, item)).join("; "); }
