@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
-    """A file and the line and column (both from 1) where a value or key begins."""
+class Place(NamedTuple):
+    """A file and the line and column (both from 1) where a value or key begins.  Made for every value read, so it is small."""
 
     file: str
     line: int = 1

@@ -7,9 +7,8 @@ anything is composed.  No constructor ever runs: a scalar stays the text that wa
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterator
-from dataclasses import dataclass, field
-from typing import Any
+from collections.abc import Callable
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -21,8 +20,7 @@ MOST_NODES = 200_000
 Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # the pure parser reads the same, nine times slower
 
 
-@dataclass(frozen=True, slots=True)
-class Scalar:
+class Scalar(NamedTuple):
     """Text as typed; ``plain`` when it stood without quotes or block marks."""
 
     text: str
@@ -30,16 +28,14 @@ class Scalar:
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Sequence:
+class Sequence(NamedTuple):
     """A list of nodes."""
 
     items: list[Node]
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Mapping:
+class Mapping(NamedTuple):
     """Keys and nodes in the order written; a repeated key stands twice."""
 
     pairs: list[tuple[Scalar, Node]]
@@ -64,7 +60,7 @@ class Refused(Exception):
 def compose(text: str, file: str) -> Mapping:
     """The placed nodes of one document that is a mapping.  Raises ``Refused`` with the first thing that stops it."""
     try:
-        return _Composer(file).document(iter(yaml.parse(text, Loader=Loader)))
+        return _Composer(file).document(Loader(text).get_event)
     except yaml.MarkedYAMLError as error:
         raise Refused(_unmerged(text, file) or _worded(error, file)) from None
     except yaml.YAMLError as error:
@@ -95,7 +91,12 @@ def _worded(error: yaml.MarkedYAMLError, file: str) -> Problem:
             place, "", "a second colon stands in this line", "put quotes round text that holds a colon and a space"
         )
     if escape:
-        return Problem(place, "", "no character is written so in double quotes", "use single quotes, where a backslash is just a backslash")
+        return Problem(
+            place,
+            "",
+            "no character is written so in double quotes",
+            "use single quotes, where a backslash is just a backslash",
+        )
     if "quoted scalar" in said:
         return Problem(place, "", "a quote that opens here is never closed", "close it, or leave the quotes out")
     if "flow" in said:
@@ -120,12 +121,15 @@ def _worded(error: yaml.MarkedYAMLError, file: str) -> Problem:
     )
 
 
-@dataclass
 class _Composer:
-    file: str
-    nodes: int = 0
-    depth: int = 0
-    keys: dict[str, str] = field(default_factory=dict)  # the same few hundred words stand in every entry: keep one copy
+    """Builds the nodes of one file while its events come in."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.keys: dict[str, str] = {}  # the same few hundred words stand in every entry: keep one copy
+        self.root: Node | None = None
+        self.open: list[Sequence | Mapping] = []
+        self.key: list[Scalar | None] = []  # for each open node the key whose value is to come
 
     def place(self, event: Any) -> Place:
         mark = event.start_mark
@@ -134,93 +138,87 @@ class _Composer:
     def refuse(self, event: Any, message: str, hint: str) -> Refused:
         return Refused(Problem(self.place(event), "", message, hint))
 
-    def document(self, events: Iterator[Any]) -> Mapping:
-        root: Node | None = None
-        for event in events:
-            if isinstance(event, yaml.DocumentStartEvent):
-                if event.version or event.tags:
-                    raise self.refuse(event, "a YAML directive (a line that begins with %)", "remove the line")
-                if root is not None:
+    def document(self, next_event: Callable[[], Any]) -> Mapping:
+        """Take events until the stream ends; the document's nodes."""
+        nodes = 0
+        while not isinstance(event := next_event(), yaml.StreamEndEvent):
+            if isinstance(event, yaml.NodeEvent):
+                nodes += 1
+                if nodes > MOST_NODES:
                     raise self.refuse(
-                        event, "a second document in one file", "one file holds one entry: remove what follows '---'"
+                        event, f"more than {MOST_NODES} values in one file", "split it into several entries"
                     )
-            elif isinstance(event, yaml.NodeEvent):
-                root = self.node(event, events)
-        if root is None:
+                self.node(event)
+            elif isinstance(event, yaml.CollectionEndEvent):
+                self.open.pop()
+                self.key.pop()
+            elif isinstance(event, yaml.DocumentStartEvent):
+                self.starts(event)
+        if self.root is None:
             raise Refused(Problem(Place(self.file), "", "the file is empty", "write an entry, or remove the file"))
-        if not isinstance(root, Mapping):
-            raise Refused(
-                Problem(
-                    root.place,
-                    "",
-                    "an entry must be fields and values, one 'name: value' a line",
-                    "see kb/README.md for an example",
-                )
-            )
-        return root
+        if not isinstance(self.root, Mapping):
+            message = "an entry must be fields and values, one 'name: value' a line"
+            raise Refused(Problem(self.root.place, "", message, "see kb/README.md for an example"))
+        return self.root
 
-    def node(self, event: Any, events: Iterator[Any]) -> Node:
-        self.guard(event)
+    def starts(self, event: Any) -> None:
+        if event.version or event.tags:
+            raise self.refuse(event, "a YAML directive (a line that begins with %)", "remove the line")
+        if self.root is not None:
+            raise self.refuse(
+                event, "a second document in one file", "one file holds one entry: remove what follows '---'"
+            )
+
+    def node(self, event: Any) -> None:
+        """Make a node of the event and put it where it belongs."""
+        if event.anchor or getattr(event, "tag", None):
+            raise self.unwanted(event)
         if isinstance(event, yaml.ScalarEvent):
-            return self.scalar(event)
-        self.depth += 1
-        if self.depth > DEEPEST:
-            raise self.refuse(event, f"nested deeper than {DEEPEST} levels", "no entry needs that; flatten it")
-        made = (
-            self.sequence(event, events) if isinstance(event, yaml.SequenceStartEvent) else self.mapping(event, events)
+            text = event.value
+            self.put(Scalar(text if text.isascii() else _normal(text), not event.style, self.place(event)))
+            return
+        made: Sequence | Mapping = (Sequence if isinstance(event, yaml.SequenceStartEvent) else Mapping)(
+            [], self.place(event)
         )
-        self.depth -= 1
-        return made
+        self.put(made)
+        self.open.append(made)
+        self.key.append(None)
+        if len(self.open) > DEEPEST:
+            raise self.refuse(event, f"nested deeper than {DEEPEST} levels", "no entry needs that; flatten it")
 
-    def guard(self, event: Any) -> None:
-        self.nodes += 1
-        if self.nodes > MOST_NODES:
-            raise self.refuse(event, f"more than {MOST_NODES} values in one file", "split it into several entries")
+    def unwanted(self, event: Any) -> Refused:
         if isinstance(event, yaml.AliasEvent):
-            raise self.refuse(
-                event, f"an alias (*{event.anchor})", "write the value out, or put quotes round text that begins with *"
-            )
+            hint = "write the value out, or put quotes round text that begins with *"
+            return self.refuse(event, f"an alias (*{event.anchor})", hint)
         if event.anchor:
-            raise self.refuse(
+            return self.refuse(
                 event, f"an anchor (&{event.anchor})", "remove it, or put quotes round text that begins with &"
             )
-        if event.tag:
-            raise self.refuse(event, f"a tag ({event.tag})", "remove it, or put quotes round text that begins with !")
+        return self.refuse(event, f"a tag ({event.tag})", "remove it, or put quotes round text that begins with !")
 
-    def scalar(self, event: Any) -> Scalar:
-        text = event.value
-        if not text.isascii():
-            text = unicodedata.normalize("NFC", _joined(text))
-        return Scalar(text, not event.style, self.place(event))
+    def put(self, node: Node) -> None:
+        if not self.open:
+            self.root = node
+        elif isinstance(within := self.open[-1], Sequence):
+            within.items.append(node)
+        elif (key := self.key[-1]) is None:
+            self.key[-1] = self.named(node)
+        else:
+            within.pairs.append((key, node))
+            self.key[-1] = None
 
-    def sequence(self, event: Any, events: Iterator[Any]) -> Sequence:
-        made = Sequence([], self.place(event))
-        for inner in events:
-            if isinstance(inner, yaml.SequenceEndEvent):
-                break
-            made.items.append(self.node(inner, events))
-        return made
+    def named(self, node: Node) -> Scalar:
+        """A node as a field's name."""
+        if not isinstance(node, Scalar):
+            message = "a field's name must be a word"
+            raise Refused(Problem(node.place, "", message, "put the list or record after a name and a colon"))
+        if node.text == "<<":
+            raise Refused(Problem(node.place, "", "a merge key (<<)", "write the fields out"))
+        return Scalar(self.keys.setdefault(node.text, node.text), node.plain, node.place)
 
-    def mapping(self, event: Any, events: Iterator[Any]) -> Mapping:
-        made = Mapping([], self.place(event))
-        for inner in events:
-            if isinstance(inner, yaml.MappingEndEvent):
-                break
-            key = self.node(inner, events)
-            if not isinstance(key, Scalar):
-                raise Refused(
-                    Problem(
-                        key.place,
-                        "",
-                        "a field's name must be a word",
-                        "put the list or record after a name and a colon",
-                    )
-                )
-            if key.text == "<<":
-                raise Refused(Problem(key.place, "", "a merge key (<<)", "write the fields out"))
-            name = self.keys.setdefault(key.text, key.text)
-            made.pairs.append((Scalar(name, key.plain, key.place), self.node(next(events), events)))
-        return made
+
+def _normal(text: str) -> str:
+    return unicodedata.normalize("NFC", _joined(text))
 
 
 def _joined(text: str) -> str:
