@@ -5,6 +5,8 @@ Run with ``-s`` to see the table.
 
 from __future__ import annotations
 
+import sys
+
 import pytest
 
 from benchlore.linking.library import Library
@@ -34,9 +36,9 @@ def table(whole_library: Library) -> dict[tuple[str, str], Report]:
     found = {(name, guise): report(engine, queries, change) for name, engine in engines.items() for guise, change in GUISES.items()}
     held_out = [one for one in queries if one.held_out]
     found |= {("ours, held out", guise): report(engines["ours"], held_out, change) for guise, change in GUISES.items()}
-    print(f"\n{len(queries)} queries, {len(known)} entries\n\n| engine | guise | nDCG@10 | MRR | success@1 | success@3 |\n|---|---|---|---|---|---|")
-    for (name, guise), one in found.items():
-        print(f"| {name} | {guise} | {one.row()} |")
+    lines = [f"{len(queries)} queries, {len(known)} entries", "", "| engine | guise | nDCG@10 | MRR | success@1 | success@3 |", "|---|---|---|---|---|---|"]
+    lines += [f"| {name} | {guise} | {one.row()} |" for (name, guise), one in found.items()]
+    sys.stdout.write("\n" + "\n".join(lines) + "\n")
     return found
 
 

@@ -32,6 +32,7 @@ WORTH = {
     "unfinishedSlip": 0.35,
     "secondGuess": 0.6,  # of a slip's worth, for the words that are as near as the one that is named
     "synonym": 0.8,
+    "phrase": 0.6,  # for each word of a name of several words: a synonym of all of them
     "weak": 0.5,  # words that say little
     "rare": 0.35,  # what is left of a completion's worth when it is rare beside the commonest one
 }
@@ -103,7 +104,7 @@ class _Planner:
         keys = [self._key(token.text) for token in typed[at : at + self.lexicon.longest_meaning]]
         for size in range(len(keys), 1, -1):
             if meant := self.lexicon.meanings.get(" ".join(keys[:size])):
-                return size, dict.fromkeys(meant, size * WORTH["synonym"])
+                return size, dict.fromkeys(meant, size * WORTH["phrase"])
         if at + 1 < len(typed):
             one, two = typed[at].text, typed[at + 1].text
             for whole in (one + two, f"{one}-{two}"):
@@ -139,7 +140,7 @@ class _Planner:
         base = base_code(word)
         if base is not None and (found := self.lexicon.group(base)) is not None:
             picks[found] = max(picks.get(found, 0.0), WORTH["base"])
-        if growing and (group is None or not has_digit(word)):
+        if growing and (group is None or (len(word) > 2 and not has_digit(word))):
             self._complete(word, picks, WORTH["completed"] if group is None else WORTH["completedToo"])
         return picks
 

@@ -172,7 +172,7 @@
       var keys = typed.slice(at, at + lexicon.longestMeaning).map(function (token) { return key(token.text); });
       for (var size = keys.length; size > 1; size--) {
         var meant = lexicon.meant(keys.slice(0, size).join(" "));
-        if (meant.length) return { size: size, whole: all(meant, size * worth.synonym) };
+        if (meant.length) return { size: size, whole: all(meant, size * worth.phrase) };
       }
       if (at + 1 < typed.length) {
         var one = typed[at].text, two = typed[at + 1].text;
@@ -202,7 +202,7 @@
       if (longer !== null) picks.set(longer, worth.kindOf);
       var found = base === null ? null : lexicon.group(base);
       if (found !== null) best(picks, found, worth.base);
-      if (grows && (group === null || !reader.hasDigit(word))) complete(word, picks, group === null ? worth.completed : worth.completedToo);
+      if (grows && (group === null || (word.length > 2 && !reader.hasDigit(word)))) complete(word, picks, group === null ? worth.completed : worth.completedToo);
       return picks;
     }
 
