@@ -15,8 +15,10 @@ from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering import shipped
 from benchlore.rendering.prose import Scribe
 from benchlore.rendering.views import lists, standing
+from benchlore.rendering.views.add import add_page
 from benchlore.rendering.views.blocks import Link
 from benchlore.rendering.views.calculator import calculator_page
+from benchlore.rendering.views.changes import changes_page
 from benchlore.rendering.views.closing import closing_page
 from benchlore.rendering.views.family import family_page
 from benchlore.rendering.views.fault import fault_page
@@ -110,6 +112,8 @@ def plans(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Plan]:
     yield Plan("job.html", (), job_page)
     yield Plan("suspects.html", (), ranking_page)
     yield Plan("safety.html", (), safety_page)
+    yield Plan("changes.html", (), changes_page)
+    yield Plan("add.html", (), add_page)
     yield Plan("fields.html", (), fields_page)
     yield from _pointers(library)
 
@@ -161,10 +165,15 @@ def frame(here: Here, page: PageView, plan: Plan) -> Frame:
         search=shipped.has_script("search.js"),
         sheets=tuple(here.to(sheet) for sheet in shipped.SHEETS),
         scripts=tuple(here.to(script) for script in (*shipped.scripts_everywhere(), *page.scripts)),
-        nav=(Link("Job sheet", here.to("job.html"), tag="here" if page.kind == "job" else ""), *_ways(here, _WAYS, page.kind)),
+        nav=(
+            Link("Job sheet", here.to("job.html"), tag="here" if page.kind == "job" else ""),
+            *_ways(here, _WAYS, page.kind),
+        ),
         foot=(
             *_ways(here, KIND_WORDS, page.kind),
             Link("Job sheet", here.to("job.html")),
+            Link("What changed", here.to("changes.html")),
+            Link("Add to the book", here.to("add.html")),
             Link("Safety", here.to("safety.html")),
             Link("Fields of entries", here.to("fields.html")),
         ),

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from benchlore.linking.library import Library
 from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering import shipped
+from benchlore.rendering.feed import feed_files
+from benchlore.rendering.forms import form_scripts
 from benchlore.rendering.job.scripts import job_scripts
 from benchlore.rendering.pages import environment, page_bytes, plans
 from benchlore.rendering.prose import scribe
@@ -23,4 +25,5 @@ def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> 
     writer, templates = scribe(library.entries), environment()
     pages = {plan.path: page_bytes(plan, library, writer, templates) for plan in plans(library, known)}
     index = build_index(documents_of(library))
-    return {**shipped.files(), **shipped.calculator_scripts(known), **job_scripts(library, writer), **index, **pages}
+    made = {**job_scripts(library, writer), **form_scripts(library), **feed_files(library, writer)}
+    return {**shipped.files(), **shipped.calculator_scripts(known), **made, **index, **pages}

@@ -125,6 +125,50 @@
     return refuse(`${quoted(text)} is not a quantity`, `write it as ${unit === "1" ? "12" : `12 ${unit}`}`);
   }
 
+  // What stands in an entry, where the unit is written out and a range is allowed: {low, high} in SI. As parse_quantity.
+  function readEntry(text, dimension) {
+    const folded = fold(text);
+    if (folded.includes(",")) { refuse(`${quoted(text)} holds a comma`, "write the decimals after a point, and thousands without a mark"); }
+    const one = (value) => ({ low: value, high: value });
+    let found = P.range.exec(folded);
+    if (found) {
+      const unit = entryUnit(found[3], text, dimension);
+      const [low, high] = [si(found[1], unit, text), si(found[2], unit, text)];
+      if (low > high) { refuse(`${quoted(text)} runs from high to low`, "write the lower end first"); }
+      return { low, high };
+    }
+    found = P.fraction.exec(folded);
+    if (found) { return one(fraction(found, entryUnit(found[4], text, dimension), text).value); }
+    found = ["ratio", "number", "any"].includes(dimension) ? P.ratio.exec(folded) : null;
+    if (found) { return one(si(found[1], unitOf("1"), text)); }
+    found = P.marked.exec(folded);
+    const code = found && marked(found, dimension);
+    if (code) { return one(si(code[0], code[1], text)); }
+    found = P.plain.exec(folded);
+    if (found) { return one(si(found[1], entryUnit(found[2], text, dimension), text)); }
+    return refuse(`${quoted(text)} is not a quantity`, `write it as ${entryExample(dimension)}`);
+  }
+
+  const entryExample = (dimension) =>
+    own({ number: "12", ratio: "95 %", any: "12 V", resistance: "4k7 or 100 ohm" }, dimension) ?? `12 ${G.dimensions[dimension][1]}`;
+
+  function entryUnit(word, text, dimension) {
+    if (word === undefined) {
+      if (dimension === "number") { return unitOf("1"); }
+      refuse(`${quoted(text)} has no unit`, `write a number and a unit, such as ${entryExample(dimension)}`);
+    }
+    if (dimension === "any") {
+      const spelled = word.replace(/^ +| +$/g, "");
+      const name = own(G.aliases, spelled) ?? spelled;
+      if (Object.hasOwn(G.units, name) && name !== "1") { return unitOf(name); }
+      const bare = own(G.bare[dimension], spelled);
+      if (bare) { return unitOf(bare); }
+      const near = Object.keys(G.units).find((known) => known.toLowerCase() === spelled.toLowerCase());
+      refuse(`${quoted(text)}: the unit ${quoted(spelled)} is not known`, near ? `did you mean ${near}?` : "units known here: V, mA, ohm, W, uF, Hz, mm and their like");
+    }
+    return unitMeant(word, text, dimension, G.dimensions[dimension][1]);
+  }
+
   function inUnit(value, name) {
     const unit = unitOf(name);
     const shifted = (value - unit[4]) / unit[3];
@@ -210,5 +254,5 @@
     return zeros < 0 || zeros > 9 ? counted : figures.padEnd(length, "0") + zeros;
   }
 
-  B.quantity = { QuantityProblem, refuse, readInput, shown, engineering, rounded, inUnit, baseOf, offsetOf: (name) => G.units[name][3], readLetters, readDigits, letters, digits };
+  B.quantity = { QuantityProblem, refuse, readInput, readEntry, shown, engineering, rounded, inUnit, baseOf, offsetOf: (name) => G.units[name][3], readLetters, readDigits, letters, digits };
 })(globalThis.Benchlore ??= {});
