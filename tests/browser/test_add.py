@@ -87,15 +87,23 @@ def fill_rows(group: Any, label: str, type: FieldType, value: Any) -> None:
 def audited(shelf: Path) -> subprocess.CompletedProcess[str]:
     """``benchlore audit`` of a shelf, as a technician runs it."""
     env = {**os.environ, "PYTHONPATH": str(ROOT / "builder")}
-    return subprocess.run([sys.executable, "-m", "benchlore", "audit", "--shelf", shelf], env=env, capture_output=True, text=True)
+    return subprocess.run(
+        [sys.executable, "-m", "benchlore", "audit", "--shelf", shelf], env=env, capture_output=True, text=True
+    )
 
 
 @pytest.mark.parametrize(
     ("kind", "like"), [("finding", "tarn-15-2025-03-04"), ("fault", "filter-dried"), ("family", "moor-60")]
 )
-def test_what_a_form_writes_audit_accepts(small_site: Path, watch: Opener, tmp_path: Path, kind: str, like: str) -> None:
+def test_what_a_form_writes_audit_accepts(
+    small_site: Path, watch: Opener, tmp_path: Path, kind: str, like: str
+) -> None:
     """A whole entry typed field by field, downloaded, put where the page says, and audited."""
-    raw = {**typed(SMALL / FOLDER_OF[kind] / f"{like}.yaml", kind), "title": "Typed into the form", "added": "2026-01-02"}
+    raw = {
+        **typed(SMALL / FOLDER_OF[kind] / f"{like}.yaml", kind),
+        "title": "Typed into the form",
+        "added": "2026-01-02",
+    }
     raw.pop("was", None)
     watched = watch(small_site, accept_downloads=True)
     page = watched.open(f"add.html#{kind}")
@@ -141,7 +149,9 @@ def test_it_checks_as_one_types(small_site: Path, watch: Opener) -> None:
     plate.press_sequentially("372")
     assert error.inner_text() == '"372" has no unit; write a number and a unit, such as 12 V.'
     plate.press_sequentially(" mA")
-    assert error.inner_text() == '"372 mA" is a current (mA), but a voltage (V) is wanted here; write it in V, mV, kV, uV.'
+    assert (
+        error.inner_text() == '"372 mA" is a current (mA), but a voltage (V) is wanted here; write it in V, mV, kV, uV.'
+    )
     plate.fill("372 V")
     assert error.is_hidden()
     page = watch(small_site).open("add.html#fault")

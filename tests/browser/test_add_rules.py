@@ -133,14 +133,36 @@ def test_names_of_files(small: Any) -> None:
     assert small.evaluate(make, ["fault", {"title": "Filter dried"}]) == "filter-dried-2"
     day = {"date": "2026-01-02", "family": "tarn-15", "technician": "RK"}
     assert small.evaluate(make, ["finding", day]) == "2026-01-02-tarn-15-rk"
-    told = small.evaluate("() => ['', 'filter-dried', 'con', 'A b', 'fine'].map((id) => Benchlore.add.checkId('fault', id))")
+    told = small.evaluate(
+        "() => ['', 'filter-dried', 'con', 'A b', 'fine'].map((id) => Benchlore.add.checkId('fault', id))"
+    )
     assert [bool(words) for words in told] == [True, True, True, True, False]
 
 
 def test_quantities_read_alike(small: Any) -> None:
     """Entry quantities: the same texts taken, the same values in SI, the same words of refusal."""
-    texts = [*SPOILT, "4k7", "2R2", "1 Mohm", "-45..-30 V", "\u2212 38 V", "1 1/2 in", "10 lbf in", "97 dB", "105 degC", "5 furlongs", "0.022 uF", "22n", "12 µA", "3 m"]
-    cases = [[text, dimension] for text in texts for dimension in ("voltage", "resistance", "ratio", "length", "any", "number")]
+    texts = [
+        *SPOILT,
+        "4k7",
+        "2R2",
+        "1 Mohm",
+        "-45..-30 V",
+        "\u2212 38 V",
+        "1 1/2 in",
+        "10 lbf in",
+        "97 dB",
+        "105 degC",
+        "5 furlongs",
+        "0.022 uF",
+        "22n",
+        "12 µA",
+        "3 m",
+    ]
+    cases = [
+        [text, dimension]
+        for text in texts
+        for dimension in ("voltage", "resistance", "ratio", "length", "any", "number")
+    ]
     said = small.evaluate(
         "(cases) => cases.map(([text, dimension]) => { try { const q = Benchlore.quantity.readEntry(text, dimension); return [q.low, q.high]; } catch (e) { return e.message; } })",
         cases,
@@ -152,5 +174,3 @@ def test_quantities_read_alike(small: Any) -> None:
         except QuantityProblem as problem:
             assert isinstance(mine, str), (text, dimension, problem.message)
             assert mine == problem.message or dimension == "number", (text, dimension)
-
-

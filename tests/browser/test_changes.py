@@ -36,7 +36,13 @@ def test_days_come_from_the_entries(small_library: Library) -> None:
 
 def test_a_feed_reader_reads_the_feed(small_files: dict[str, bytes]) -> None:
     """feedparser finds no fault in it; each entry once, with an id of its own, its days, its words, and a link that is there."""
-    feed = feedparser.parse(small_files["changes.atom"], response_headers={"content-location": "https://shop.example/book/changes.atom", "content-type": "application/atom+xml"})
+    feed = feedparser.parse(
+        small_files["changes.atom"],
+        response_headers={
+            "content-location": "https://shop.example/book/changes.atom",
+            "content-type": "application/atom+xml",
+        },
+    )
     assert not feed.bozo
     assert feed.version == "atom10"
     assert feed.feed.title == "The Small Shelf: what changed"
@@ -92,7 +98,9 @@ def test_the_address_narrows_the_page(small_site: Path, watch: Opener, query: st
     watched = watch(small_site)
     page = watched.open(f"changes.html{query}")
     assert page.locator(".changes-list li:visible").count() == count
-    assert page.locator("[role=status]").last.inner_text() == (f"{count} change." if count == 1 else f"{count} changes.")
+    assert page.locator("[role=status]").last.inner_text() == (
+        f"{count} change." if count == 1 else f"{count} changes."
+    )
     assert watched.console == []
 
 

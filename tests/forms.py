@@ -43,7 +43,9 @@ def problems_of(text: str, kind: str, id: str, library: Library) -> set[str]:
     """Where the builder finds anything wrong with an entry of this text, standing beside those of the library."""
     converter = Converter()
     node = compose(text, f"{id}.yaml")
-    entry = converter.record(node, KINDS[kind], "", {"id": id, "kind": kind, "shelf": "here", "located": converter.places})  # type: ignore[arg-type]
+    entry = converter.record(
+        node, KINDS[kind], "", {"id": id, "kind": kind, "shelf": "here", "located": converter.places}
+    )  # type: ignore[arg-type]
     if entry is BAD:
         return {problem.where for problem in converter.problems}
     others = [other for of in library.entries.values() for other in of.values()]
