@@ -13,7 +13,7 @@ from benchlore.reckoning.compiled import Compiled
 class Case:
     """What was typed into a calculator, and every value that came of it in SI units; no values where there is no answer."""
 
-    compiled: Compiled
+    compiled: Compiled | None
     texts: Mapping[str, str]
     values: Mapping[str, float | list[float]]
 
@@ -21,6 +21,11 @@ class Case:
 def case(compiled: Compiled, texts: Mapping[str, str]) -> Case:
     """The calculator's answer to inputs as typed; those left out keep their default."""
     return Case(compiled, texts, compiled.evaluate(texts).values)
+
+
+def measured(values: Mapping[str, float]) -> Case:
+    """Values (SI) that no calculator gave but an entry, for a chart that both can use."""
+    return Case(None, {}, dict(values))
 
 
 def one(o: Case, name: str) -> float:
@@ -42,4 +47,5 @@ def answered(o: Case) -> bool:
 
 def swept(o: Case, name: str, values: Sequence[float], unit: str) -> list[Case]:
     """The same sum again with other values (SI) of one input, all else as typed."""
+    assert o.compiled is not None
     return [case(o.compiled, {**o.texts, name: f"{rounded(value, 6)} {unit}"}) for value in values]

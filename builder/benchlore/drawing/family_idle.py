@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchlore.drawing.cases import measured
 from benchlore.drawing.idle import idle_chart
 from benchlore.drawing.sheet import Drawn, Sheet, finished
 from benchlore.entries.family import Family, Idle
@@ -23,10 +24,17 @@ def family_idle(library: Library, family: Family) -> Drawn | None:
     least = most = current
     if isinstance(idle.stock_share, Quantity) and idle.stock_share.is_range:
         least, most = (share * limit / volts for share in (idle.stock_share.low, idle.stock_share.high))
-    guard = rating.plate_volts.value if rating.plate_volts else 0.0
-    aim = idle.aim
+    values = {
+        "limit": limit,
+        "plate_to_cathode": volts,
+        "plate_current": current,
+        "low_share": idle.aim.low,
+        "high_share": idle.aim.high,
+        "slope": _slope(idle, current),
+        "volts_limit": rating.plate_volts.value if rating.plate_volts else 0.0,
+    }
     sheet = Sheet()
-    idle_chart(sheet, limit, volts, current, least, most, aim.low, aim.high, _slope(idle, current), guard)
+    idle_chart(sheet, measured(values), least, most)
     return finished(sheet)
 
 
