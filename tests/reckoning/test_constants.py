@@ -51,6 +51,29 @@ def test_paths_that_lead_nowhere(library: Library, path: str) -> None:
     assert refused.value.hint
 
 
+def test_a_constant_that_may_be_missing_is_zero(library: Library) -> None:
+    """A path with a question mark offers every tube of the role; where its sheet gives nothing the constant is 0."""
+    form = Input(label="Tube", unit="1", kind="tube", only="rectifier", takes={"most": "rating.first_capacitor?"})
+    options, dimensions = options_of(form, library)
+    most = {option.value: option.symbols["most"] for option in options}
+    assert dimensions == {"most": "capacitance"}
+    assert set(most) == {id for id, tube in library.tubes.items() if tube.role == "rectifier"}
+    assert most["ez80"] == pytest.approx(50e-6)  # Mazda, August 1963
+    assert 0.0 in most.values()
+
+
+def test_tubes_are_found_by_their_other_names(library: Library) -> None:
+    """6BQ5 is the American name of the EL84 (the tube's entry): typed in the terminal it finds it, and the list shows it."""
+    form = Input(label="Tube", unit="1", kind="tube", takes={"limit": "rating.plate_dissipation"})
+    option = next(option for option in options_of(form, library)[0] if option.value == "el84")
+    assert option.label == "EL84 (6BQ5)" and "6BQ5" in option.others and option.system == "design centre"
+    compiled, _ = compile_calculator(library.calculators["idle-dissipation"], library)
+    assert compiled is not None
+    outcome = compiled.evaluate({"tube": "6bq5"})
+    assert outcome.inputs["tube"] == ("el84", "") and outcome.results["share"].verdict is not None
+    assert "12 W (design centre)" in outcome.results["share"].verdict.words
+
+
 def test_only_what_has_every_constant_is_offered(library: Library) -> None:
     """Tubes without a law are not offered where a law is needed; a role narrows the choice."""
     law = Input(label="Tube", unit="1", kind="tube", takes={"mu": "laws[koren triode].mu", "k": "laws[koren triode].kg1"})

@@ -165,15 +165,25 @@ def test_which_leg_makes_it_hotter(reckon: Reckon, leg: str, action: str, added:
 
 
 def test_wanted_share_is_reached_by_its_own_resistor(reckon: Reckon) -> None:
-    """The resistor that the sum names, put back in, gives the share that was asked for; paralleling can only go one way."""
+    """The resistor that the sum names, put back in where it says, gives the share that was asked for.
+
+    Soldered across, it goes to the feed leg for cooler and to the leg to ground for hotter (Ohm's law: it can only make a leg smaller).
+    """
     for leg, action, share in itertools.product(("feed", "ground"), ("parallel", "replace"), (60, 90, 115)):
         given = {**SMALL_AMP, "leg": leg, "action": action, "wanted_share": f"{share} %"}
         first = change(reckon, **given)
-        reachable = action == "replace" or (leg == "feed") is (share < 100 * first["share_before"])
-        assert (first["wanted_resistor"] > 0) is reachable, given
-        if reachable:
-            again = change(reckon, **{**given, "added": f"{first['wanted_resistor']!r} ohm"})
-            assert again["share_after"] == pytest.approx(share / 100, rel=1e-6)
+        named = "feed" if first["wanted_at"] > 0.5 else "ground"
+        assert named == leg if action == "replace" else (named == "feed") is (share < 100 * first["share_before"])
+        again = change(reckon, **{**given, "leg": named, "added": f"{first['wanted_resistor']!r} ohm"})
+        assert again["share_after"] == pytest.approx(share / 100, rel=1e-6)
+
+
+def test_no_resistor_gets_there(reckon: Reckon) -> None:
+    """A share below what the bias supply can hold, as in a divider of 1 to 1.05: no value is named, and the words say why."""
+    weak = {**SMALL_AMP, "bias_supply": "-10.5 V", "feed": "500 ohm", "ground": "10 kohm", "wanted_share": "30 %"}
+    got = reckon("bias-change", **weak)
+    assert got["wanted_resistor"].text == got["nearest"].text == "none"
+    assert got["wanted_resistor"].verdict.mark == "stop" and got["wanted_resistor"].uncertainty_text == ""
 
 
 def test_window_against_a_root_finder(reckon: Reckon) -> None:

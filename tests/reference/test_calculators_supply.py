@@ -56,7 +56,7 @@ def test_ripple_against_ngspice(reckon: Reckon, spice: Spice, volts: float, hert
 
 def test_rectifier_limits(reckon: Reckon) -> None:
     """EZ80, Mazda 1963: 50 uF and 270 mA are its limits; being on the limit is not being over it."""
-    at = {"rectifier": "tube", "tube": "ez80", "winding": "250 V", "source": "400 ohm", "current": "90 mA", "drop": "20 V"}
+    at = {"rectifier": "rectifier", "tube": "ez80", "winding": "250 V", "source": "400 ohm", "current": "90 mA", "drop": "20 V"}
     assert reckon("ripple", **at, capacitor="50 uF")["capacitor_use"].verdict.mark == "good"
     assert reckon("ripple", **at, capacitor="100 uF")["capacitor_use"].verdict.mark == "stop"
     assert reckon("ripple", **{**at, "source": "20 ohm"})["peak_current"].verdict.mark == "stop"

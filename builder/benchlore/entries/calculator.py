@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from benchlore.entries.common import CAUTIONS, SOURCES, Caution, Entry, Source
-from benchlore.entries.fields import Choice, Code, Many, Part, Prose, Ref, Table, Text, Whole, spec
+from benchlore.entries.fields import Choice, Code, Flag, Many, Part, Prose, Ref, Table, Text, Whole, spec
 
 INPUT_KINDS = ("number", "count", "choice", "list", "tube", "fastener", "wire", "letters", "digits")
 ONLY = ("output", "small signal", "rectifier")
-SHOWN_AS = ("number", "word", "letters", "digits")
+SHOWN_AS = ("number", "above zero", "word", "letters", "digits")
 CALCULATOR_GROUPS = ("output stage", "supply", "small signal", "parts", "hardware", "speaker", "shop")
 
 
@@ -32,7 +32,8 @@ class Input:
     most_rows: int | None = spec(Whole(1, 60), "For a list: most items (default 12)", example="8")
     takes: Mapping[str, str] = spec(Table(Code(120)), "For a tube, fastener or wire: symbol to path of the published constant in that entry", example="{limit: rating.plate_dissipation}")
     only: str | None = spec(Choice(ONLY), "For a tube: only those of this role", example="output")
-    prefill: str | None = spec(Code(120), "Path in a family from which its page fills this in", example="idle.plate_volts")
+    prefill: str | None = spec(Code(120), "Path in a family from which its page fills this in; ``heaters[].amps`` and ``heaters[].number`` count its heaters", example="idle.plate_volts")
+    needed: bool | None = spec(Flag(), "``yes``: a family that cannot fill this in does not offer the sum", example="yes")
     help: str | None = spec(Text(), "A line of help under the field", example="probe on pin 3")
 
 
@@ -52,7 +53,7 @@ class Result:
     label: str = spec(Text(100), "Words beside the result", need="required", example="Plate dissipation")
     unit: str = spec(Code(20), "Unit in which it is shown", need="required", example="W")
     gives: str = spec(Code(), "Its algebra, over inputs, intermediates and solved unknowns", need="required", example="plate_power")
-    shown: str | None = spec(Choice(SHOWN_AS), "As a number (default), a word of ``words``, an IEC 60062 code in letters, or a three-digit code", example="letters")
+    shown: str | None = spec(Choice(SHOWN_AS), "As a number (default), a number or ``none`` where it is not above zero, a word of ``words``, an IEC 60062 code in letters, or a three-digit code", example="letters")
     words: tuple[str, ...] = spec(Many(Text(60), most=60), "For ``shown: word``: the words for 0, 1, 2 ...", example="[black, brown]")
     digits: int | None = spec(Whole(1, 9), "Significant figures shown (default 4)", example="3")
     verdicts: tuple[Band, ...] = spec(Many(Part(Band)), "Verdict bands, tried in order", example="[]")

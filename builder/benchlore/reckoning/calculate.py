@@ -101,7 +101,7 @@ def _unit(compiled: Compiled, name: str) -> str:
 
 def _expected(form: ResultForm | None, text: str, compiled: Compiled, name: str) -> float:
     """The value that an example expects, written as the result is shown."""
-    if form is None or form.shown == "number":
+    if form is None or form.shown in ("number", "above zero"):
         return read_input(text, form.unit if form else _unit(compiled, name)).quantity.value
     if form.shown == "word":
         if text not in form.words:
@@ -128,7 +128,7 @@ def engine_key(entry: Calculator, library: Shelves) -> str:
             try:
                 options[name] = [(o.value, o.label, dict(o.symbols), o.others, o.system) for o in options_of(form, library)[0]]
             except BadPath as bad:
-                options[name] = [(bad.message, "", {})]
+                options[name] = [(bad.message, "", {}, (), "")]
     told = json.dumps([repr(entry), options, engine_digest()], sort_keys=True)
     return hashlib.sha256(told.encode()).hexdigest()
 

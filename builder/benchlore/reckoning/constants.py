@@ -40,7 +40,10 @@ class BadPath(ValueError):
 
 
 def options_of(form: Input, library: Shelves) -> tuple[tuple[Option, ...], dict[str, str]]:
-    """Every tube, fastener or gauge that has all the constants, and the dimension of each symbol. Raises ``BadPath``."""
+    """Every tube, fastener or gauge that has all the constants, and the dimension of each symbol. Raises ``BadPath``.
+
+    A path that ends in ``?`` may be missing in an entry: the constant is 0 there.
+    """
     if form.kind == "wire":
         return _wires(form.takes)
     entries: Mapping[str, Entry] = library.tubes if form.kind == "tube" else library.fasteners
@@ -49,10 +52,11 @@ def options_of(form: Input, library: Shelves) -> tuple[tuple[Option, ...], dict[
     for id, entry in entries.items():
         if form.only is not None and getattr(entry, "role", None) != form.only:
             continue
-        found = {symbol: constant(entry, path) for symbol, path in form.takes.items()}
+        found = {symbol: constant(entry, path.removesuffix("?")) for symbol, path in form.takes.items()}
         known = {symbol: value for symbol, value in found.items() if value is not None}
-        if len(known) == len(found):
-            options.append(_option(form.kind, id, entry, {symbol: value for symbol, (value, _) in known.items()}))
+        if all(symbol in known or path.endswith("?") for symbol, path in form.takes.items()):
+            values = {symbol: known[symbol][0] if symbol in known else 0.0 for symbol in form.takes}
+            options.append(_option(form.kind, id, entry, values))
             dimensions |= {symbol: dimension for symbol, (_, dimension) in known.items()}
     return tuple(options), dimensions
 

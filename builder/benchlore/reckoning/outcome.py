@@ -139,15 +139,15 @@ class Speaker:
             items = tuple(result_text(form, item) for item in value)
             return ResultValue(tuple(value), unit, "; ".join(items), items=items)
         known = self.known(form.name)
-        sure = known is None or known.expanded == 0
+        sure = known is None or known.expanded == 0 or not counted(form, value)
         return ResultValue(
             value=value,
             unit=unit,
             text=result_text(form, value),
             uncertainty=None if known is None else known.expanded,
-            uncertainty_text="" if sure or form.shown != "number" else spread_text(cast(Known, known).expanded, form.unit),
+            uncertainty_text="" if sure else spread_text(cast(Known, known).expanded, form.unit),
             dominant=known.dominant[0] if known and known.dominant else None,
-            dominant_text="" if sure or form.shown != "number" else self.dominant_text(cast(Known, known)),
+            dominant_text="" if sure else self.dominant_text(cast(Known, known)),
             shares=known.shares if known else {},
             verdict=self.verdict(form.name),
         )
@@ -231,11 +231,18 @@ def result_text(form: ResultForm, value: float) -> str:
     if form.shown == "word":
         index = round(value)
         return form.words[index] if 0 <= index < len(form.words) else "\u2014"
+    if form.shown == "above zero" and value <= 0:
+        return "none"
     if form.shown == "letters":
         return letters(value, form.unit)
     if form.shown == "digits":
         return digits(value, form.unit)
     return shown(value, form.unit, form.digits)
+
+
+def counted(form: ResultForm, value: float) -> bool:
+    """Whether the result is shown as a number, so that it may be unsure."""
+    return form.shown == "number" or (form.shown == "above zero" and value > 0)
 
 
 def ended(words: str) -> str:

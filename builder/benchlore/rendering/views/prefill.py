@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import quote
 
-from benchlore.entries.calculator import Calculator
+from benchlore.auditing.heaters_fit import heater_currents
+from benchlore.entries.calculator import Calculator, Input
 from benchlore.entries.family import Family
-from benchlore.quantity import Quantity
+from benchlore.linking.library import Library
+from benchlore.quantity import Quantity, QuantityProblem, read_input
+from benchlore.reckoning.constants import options_of
+from benchlore.reckoning.forms import MOST_ROWS, items_of
 from benchlore.rendering.figures import dressed
 from benchlore.rendering.views.blocks import Link
 from benchlore.rendering.views.page import Here
 
 _STEP = re.compile(r"([a-z_]+)(?:\[([^\[\]]*)\])?(?:\.|$)")
-_NAMING = ("role", "key", "node", "position", "label", "part")
+_NAMING = ("role", "key", "node", "position", "label", "part", "job")
+_ENTRIES = ("tube", "fastener", "wire")
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,22 +33,90 @@ class Filled:
     figures: tuple[tuple[str, str], ...]
 
 
-def filled(calculator: Calculator, family: Family) -> Filled | None:
-    """The calculator filled in from the family, or None where no figure of it is known."""
-    pairs, figures = [], []
+def filled(calculator: Calculator, family: Family, library: Library) -> Filled | None:
+    """The calculator filled in from the family.
+
+    None where no figure of it is known, where one that it needs is not, or where one would be refused in its field:
+    such a sum is not about this amp.
+    """
+    typed = {
+        name: text.replace(" ", "_") if field.kind == "choice" else text
+        for name, field in calculator.inputs.items()
+        if field.prefill and (text := _figure(field.prefill, family, library)) is not None
+    }
+    typed = _whole_tables(calculator, typed)
+    needed = [name for name, field in calculator.inputs.items() if field.needed]
+    if not typed or any(name not in typed for name in needed):
+        return None
+    if not all(_fits(calculator.inputs[name], text, library) for name, text in typed.items()):
+        return None
+    pairs = (f"{quote(name, safe='')}={quote(text, safe=';/')}" for name, text in typed.items())
+    figures = tuple((calculator.inputs[name].label, text) for name, text in typed.items())
+    return Filled(calculator, "&".join(pairs), figures)
+
+
+@dataclass(frozen=True, slots=True)
+class _Heater:
+    """Heaters of one current on the heater winding: ``heaters[].amps`` and ``heaters[].number`` in a path."""
+
+    amps: str
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Derived:
+    """What a family says of its tubes only through the tubes' own entries."""
+
+    heaters: tuple[_Heater, ...]
+
+
+def _figure(path: str, family: Family, library: Library) -> str | None:
+    """The figure at a path of the family, as one would type it."""
+    if not path.startswith("heaters"):
+        return typed_value(at(family, path))
+    counted = heater_currents(family, library)
+    heaters = tuple(_Heater(f"{amps:.12g} A", number) for amps, number in counted.items())
+    return typed_value(at(_Derived(heaters), path))
+
+
+def _whole_tables(calculator: Calculator, typed: Mapping[str, str]) -> dict[str, str]:
+    """The figures without lists of a table that is not filled whole: its columns stand side by side, equally long."""
+    kept = dict(typed)
+    tables: dict[str, list[str]] = {}
     for name, field in calculator.inputs.items():
-        typed = typed_value(at(family, field.prefill)) if field.prefill else None
-        if typed is not None:
-            pairs.append(f"{quote(name, safe='')}={quote(typed.replace(' ', ''), safe=';')}")
-            figures.append((field.label, typed))
-    return Filled(calculator, "&".join(pairs), tuple(figures)) if pairs else None
+        if field.kind == "list" and field.table:
+            tables.setdefault(field.table, []).append(name)
+    for names in tables.values():
+        lengths = {len(items_of(typed[name])) if name in typed else 0 for name in names}
+        if len(lengths) > 1:
+            for name in names:
+                kept.pop(name, None)
+    return kept
+
+
+def _fits(field: Input, text: str, library: Library) -> bool:
+    """Whether the sum would take this figure in this field."""
+    if field.kind in _ENTRIES:
+        return any(option.value == text for option in options_of(field, library)[0])
+    if field.kind == "choice":
+        return text in field.choices
+    items = items_of(text) if field.kind == "list" else [text]
+    if not (field.least_rows or 1) <= len(items) <= (field.most_rows or MOST_ROWS):
+        return False
+    try:
+        values = [read_input(item, field.unit).quantity.value for item in items]
+        ends = [read_input(end, field.unit).quantity.value if end else None for end in (field.least, field.most)]
+    except QuantityProblem:
+        return False
+    least, most = ends
+    return all((least is None or least <= value) and (most is None or value <= most) for value in values)
 
 
 def filled_links(here: Here, family: Family) -> tuple[tuple[Link, ...], tuple[Link, ...]]:
     """Links to the calculators that can be filled in from the family: those its stages and changes call for, and the rest."""
     near = [id for s in family.stages if s in here.library.stages for id in here.library.stages[s].calculators]
     near += [id for change in family.changes for id in change.calculators]
-    made = [f for c in here.library.calculators.values() if (f := filled(c, family)) is not None]
+    made = [f for c in here.library.calculators.values() if (f := filled(c, family, here.library)) is not None]
     made.sort(key=lambda f: f.calculator.title)
     return (
         tuple(_link(here, f, note=True) for f in made if f.calculator.id in near),

@@ -127,11 +127,13 @@
 
   function resultText(form, value) {
     if (form.shown === "word") { return form.words[Math.round(value)] ?? "\u2014"; }
+    if (form.shown === "above zero" && value <= 0) { return "none"; }
     if (form.shown === "letters") { return Q.letters(value, form.unit); }
     if (form.shown === "digits") { return Q.digits(value, form.unit); }
     return Q.shown(value, form.unit, form.digits);
   }
 
+  const counted = (form, value) => form.shown === "number" || (form.shown === "above zero" && value > 0);
   const listed = (value) => (Array.isArray(value) ? value : [value]);
 
   function combined(slope, halfWidths) {
@@ -158,7 +160,7 @@
       base.text = base.items.join("; ");
       if (Array.isArray(value)) { return { ...base, uncertainty: null, uncertaintyText: "", dominantText: "", verdict: null }; }
       const known = this.known(form.name);
-      const unsure = known !== null && known.expanded > 0 && form.shown === "number";
+      const unsure = known !== null && known.expanded > 0 && counted(form, value);
       return {
         ...base,
         uncertainty: known && known.expanded,
