@@ -86,9 +86,20 @@ class Figure:
     note: str | None = spec(Text(), "Conditions, or what a wrong one points to", example="no signal, after ten minutes")
 
 
+@dataclass(frozen=True, slots=True)
+class Amended:
+    """An upper shelf's word on one field: ``how`` is set, add or retire; ``items`` are the keys that came or went."""
+
+    field: str
+    how: str
+    shelf: str
+    items: tuple[str, ...] = ()
+    why: str = ""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Entry:
-    """What every kind of entry carries. ``id``, ``kind``, ``shelf`` and ``located`` come from the file, not from its text."""
+    """What every kind of entry carries. What follows ``sources`` comes from the files, not from their text."""
 
     title: str = spec(Text(120), "What people call it: short, and unlike any other title of its kind", need="required", example="Steady hum that follows no control")
     also_called: tuple[str, ...] = spec(Many(Text(120)), "Other names; they feed search", example="[6BQ5]")
@@ -102,6 +113,7 @@ class Entry:
     kind: str = field(default="")
     shelf: str = field(default="")
     located: Mapping[str, Place] = field(default_factory=dict, repr=False, compare=False)
+    amended: tuple[Amended, ...] = field(default=(), compare=False)
 
     def place(self, path: str = "") -> Place:
         """Where the field at ``path`` (``idle.plate_volts``, ``supply[2].volts``) is written.

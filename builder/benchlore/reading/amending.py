@@ -5,9 +5,11 @@ Merging works on placed nodes, so that every value still knows the file in which
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from collections.abc import Sequence as Seq
 from typing import Any
 
+from benchlore.entries.common import Amended
 from benchlore.entries.fields import Field, Many, table_of
 from benchlore.entries.kinds import KINDS
 from benchlore.problem import Problem, did_you_mean
@@ -126,6 +128,25 @@ def _field(
                 )
         items = [item for item in items if _key(item, key) not in gone]
     pairs[name.text] = (name, Sequence(items, value.place if how == "add" else old.place))
+
+
+def words_of(layer: Any) -> Iterator[Amended]:
+    """What an amendment that has been applied says, field by field, in the order of its text."""
+    why = layer.node.get("why")
+    reason = why.text if isinstance(why, Scalar) else ""
+    for key, node in layer.node.pairs:
+        if key.text in ("set", "add", "retire"):
+            for name, value in node.pairs:
+                listed = value.items if key.text != "set" and isinstance(value, Sequence) else ()
+                items = tuple(found for item in listed if (found := _named(item)))
+                yield Amended(name.text, key.text, layer.shelf, items, reason)
+
+
+def _named(item: Node) -> str:
+    """What to call an item of a list: its text, or the first text of its record, which is its key."""
+    if isinstance(item, Mapping):
+        return next((value.text for _, value in item.pairs if isinstance(value, Scalar)), "")
+    return item.text if isinstance(item, Scalar) else ""
 
 
 def _key(item: Node, key: str | None) -> str | None:

@@ -105,6 +105,7 @@ def entry_of(kind: str, id: str, stack: Seq[Layer], problems: list[Problem]) -> 
         "kind": kind,
         "shelf": stack[-1].shelf if len(stack) == 1 else stack[0].shelf,
         "located": converter.places,
+        "amended": tuple(word for layer in stack[1:] for word in amending.words_of(layer)),
     }
     made = converter.record(merged, KINDS[kind], "", extra)
     problems += converter.problems

@@ -32,6 +32,7 @@ from benchlore.rendering.views.shop import safety_page, shop_page
 from benchlore.rendering.views.stage import stage_page
 from benchlore.rendering.views.symptom import symptom_page
 from benchlore.rendering.views.tube import tube_page
+from benchlore.rendering.views.whose import with_words
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; form-action 'none'; "
@@ -143,6 +144,9 @@ def page_bytes(plan: Plan, library: Library, writer: Scribe, templates: Environm
     """One page as it is written to disk."""
     here = Here(library, writer.pen(plan.path, plan.about), plan.path)
     page = plan.view(here)
+    entry = library.get(*plan.about[0]) if plan.about else None
+    if entry is not None and page.template != "closing.html":
+        page = with_words(here, entry, page)
     try:
         text = templates.get_template(page.template).render(page=page, frame=frame(here, page, plan))
     except TemplateError as error:

@@ -294,3 +294,4 @@ class Section:
     heading: str
     blocks: tuple[Block, ...]
     lede: str = ""
+    word: Markup = NOTHING

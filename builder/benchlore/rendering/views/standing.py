@@ -12,6 +12,7 @@ from benchlore.rendering.figures import shown
 from benchlore.rendering.views.blocks import Card, Cards, Cell, Link, Row, Section, Table
 from benchlore.rendering.views.page import Here, PageView, anchor_of, count_words, facts, grouped, source_html
 from benchlore.rendering.views.parts import cells
+from benchlore.rendering.views.whose import word_lines
 
 FASTENER_SYSTEMS = ("inch", "metric", "wood", "bushing")
 
@@ -49,7 +50,13 @@ def _term_card(here: Here, term: Any) -> Card:
         anchor=term.id,
         anchors=term.was,
         body=(here.pen.paragraphs(term.meaning),),
-        facts=facts([("Also", here.pen.plain(same), ""), ("See", here.anchors("term", term.see), "")]),
+        facts=facts(
+            [
+                ("Also", here.pen.plain(same), ""),
+                ("See", here.anchors("term", term.see), ""),
+                ("Whose word", word_lines(here, term.amended), ""),
+            ]
+        ),
     )
 
 
@@ -96,6 +103,7 @@ def _fastener_card(here: Here, fastener: Fastener) -> Card:
         ("Proof stress", ", ".join(w for w in (shown(fastener.proof_stress), pen.plain(fastener.grade)) if w), ""),
         ("Easy to get wrong", Markup("; ").join(pen.line(t) for t in fastener.traps), ""),
         ("Sources", Markup("; ").join(source_html(here, s) for s in fastener.sources), ""),
+        ("Whose word", word_lines(here, fastener.amended), ""),
     ]
     title = Link(fastener.title, "")
     return Card(
