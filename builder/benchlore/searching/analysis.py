@@ -9,8 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 
 def _listed(words: str) -> frozenset[str]:
@@ -37,7 +36,11 @@ _REWRITES = (
     ("(?<![a-z0-9.])([0-9]+)\\.([0-9]+)([kmrunp])(?![a-z0-9])", "$1$3$2"),  # 4.7k is 4k7 (IEC 60062)
 )
 _LETTER = "a-z0-9\\u00c0-\\u1fff\\u3040-\\ud7ff\\uf900-\\uffef"
-_TOKEN = f"#?[0-9]+-[0-9]+(?![{_LETTER}])|[0-9]+/[0-9]+|[0-9]+\\.[0-9]+[a-z]*[0-9]*|[a-z]\\+(?![{_LETTER}])|[{_LETTER}]+"
+_FIRST = _LETTER.replace("0-9", "")
+_TOKEN = (
+    f"[{_FIRST}](?:[{_LETTER}]+|\\+(?![{_LETTER}]))?"  # words and codes that begin with a letter; b+
+    f"|#?[0-9]+-[0-9]+(?![{_LETTER}])|[0-9]+/[0-9]+|[0-9]+\\.[0-9]+[a-z]*[0-9]*|[{_LETTER}]+"
+)
 CODE = "(?=.*[0-9])(?=.*[a-z/-]).{3,}"
 _PLURAL_CODE = "^(?=.*[a-z].*s$)([a-z0-9]*[0-9])s$"  # 12AX7s
 _STOP = _listed(
@@ -59,40 +62,58 @@ _accents, _no_words = re.compile(_ACCENTS), re.compile(_NO_WORDS[:-1] + "\U00010
 _folds = str.maketrans(_FOLDS)
 _rewrites = tuple((re.compile(pattern), replacement.replace("$", "\\")) for pattern, replacement in _REWRITES)
 _token, _plural_code, _digit = re.compile(_TOKEN), re.compile(_PLURAL_CODE), re.compile("[0-9]")
+_long_or_odd = re.compile(f"#|[0-9]s(?![{_LETTER}])|[{_LETTER}]{{{LONGEST_TOKEN + 1}}}")  # all that ``_tidied`` changes
 _letters, _code = re.compile("[a-z]+"), re.compile(CODE)
 _CODE_BASE = re.compile(r"^([0-9]+[a-z]+[0-9]+)[a-z]+$")  # 6v6 of 6v6gt
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
-    """One token, its place among all tokens of its text, and whether a hyphen ties it to the token before."""
+class Token(NamedTuple):
+    """One token, and its place among all tokens of its text."""
 
     text: str
     place: int
-    tied: bool = False
 
 
 def fold(text: str) -> str:
     """``text`` in the form in which tokens are compared: compatibility forms, accents and case gone."""
-    plain = _accents.sub("", unicodedata.normalize("NFKD", text)).lower().translate(_folds)
-    plain = _no_words.sub(" ", plain)
-    for pattern, replacement in _rewrites:
-        plain = pattern.sub(replacement, plain)
+    if text.isascii():  # nearly all text is, and needs none of the folding below
+        plain = text.lower()
+    else:
+        plain = _accents.sub("", unicodedata.normalize("NFKD", text)).lower().translate(_folds)
+        plain = _no_words.sub(" ", plain)
+    if "'" in plain or _digit.search(plain):  # no rewrite touches anything else
+        for pattern, replacement in _rewrites:
+            plain = pattern.sub(replacement, plain)
     return plain
 
 
-def tokens(text: str) -> list[Token]:
-    """All tokens of ``text``, filler words too."""
+def words_in(text: str) -> tuple[list[str], set[int]]:
+    """All tokens of ``text`` in order, filler words too, and the places of those that a hyphen ties to the one before."""
     folded = fold(text)
-    found: list[Token] = []
-    end = -1
+    words = _token.findall(folded)
+    if _long_or_odd.search(folded):
+        words = [_tidied(word) for word in words]
+    return words, _tied(folded) if "-" in folded else set()
+
+
+def _tidied(word: str) -> str:
+    word = word.lstrip("#")[:LONGEST_TOKEN]
+    plural = _plural_code.match(word)
+    return plural[1] if plural else word
+
+
+def _tied(folded: str) -> set[int]:
+    found, end = set(), -1
     for place, match in enumerate(_token.finditer(folded)):
-        word = match[0].lstrip("#")[:LONGEST_TOKEN]
-        plural = _plural_code.match(word)
-        tied = match.start() == end + 1 and end >= 0 and folded[end] == "-"
-        found.append(Token(plural[1] if plural else word, place, tied))
+        if match.start() == end + 1 and end >= 0 and folded[end] == "-":
+            found.add(place)
         end = match.end()
     return found
+
+
+def tokens(text: str) -> list[Token]:
+    """All tokens of ``text`` with their places."""
+    return [Token(word, place) for place, word in enumerate(words_in(text)[0])]
 
 
 def query_tokens(words: str) -> tuple[list[Token], bool]:

@@ -6,12 +6,12 @@ From a place the run gives the section and the weight, so places are all that is
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import NamedTuple
 
-from benchlore.searching.analysis import Token, also_as, has_digit, is_filler, is_letters, tokens
+from benchlore.searching.analysis import also_as, has_digit, is_filler, is_letters, tokens, words_in
 from benchlore.searching.documents import FIELDS, Document, Documents, Meaning
 from benchlore.searching.lexicon import Lexicon
 from benchlore.searching.stems import spelled_otherwise, stems_of
@@ -54,11 +54,9 @@ class Index:
     keys: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Text:
-    """A document's lines as tokens: for each run its section and weight, then line by line."""
-
-    runs: tuple[tuple[int, int, tuple[tuple[Token, ...], ...]], ...]
+_Line = tuple[list[str], set[int]]
+_Text = list[tuple[int, int, list[_Line]]]
+"""A document's lines as tokens: for each run its section and weight, then line by line the words and which of them are tied."""
 
 
 def index_of(documents: Documents) -> Index:
@@ -71,7 +69,7 @@ def index_of(documents: Documents) -> Index:
     names, groups, keys = _grouped(stems)
     sequences, meanings = _meanings(documents.meanings, phrases, groups, len(keys))
     keys += [f"={meaning.id}" for meaning in documents.meanings]
-    counter = _Counter(groups, vocabulary, sequences)
+    counter = _Counter.of(groups, vocabulary, sequences)
     postings: list[list[Posting]] = [[] for _ in keys]
     counted = []
     for number, text in enumerate(texts):
@@ -84,31 +82,27 @@ def index_of(documents: Documents) -> Index:
 
 
 def _text(document: Document) -> _Text:
-    runs: list[tuple[int, int, tuple[tuple[Token, ...], ...]]] = []
+    runs: _Text = []
     for number, section in enumerate(document.sections):
-        by_field: dict[int, list[tuple[Token, ...]]] = {}
+        by_field: dict[int, list[_Line]] = {}
         if section.heading:
-            by_field[FIELDS.index("heading")] = [tuple(tokens(section.heading))]
+            by_field[FIELDS.index("heading")] = [words_in(section.heading)]
         for line in section.lines:
-            by_field.setdefault(FIELDS.index(line.field), []).append(tuple(tokens(line.text)))
-        runs.extend((number, field, tuple(by_field[field])) for field in sorted(by_field))
-    return _Text(tuple(runs))
+            by_field.setdefault(FIELDS.index(line.field), []).append(words_in(line.text))
+        runs.extend((number, field, by_field[field]) for field in sorted(by_field))
+    return runs
 
 
 def _vocabulary(texts: Iterable[_Text]) -> set[str]:
     """Every word that is looked for: as written, parts of codes, and hyphened words joined (``motorboating``)."""
     words: set[str] = set()
     for text in texts:
-        for _, _, lines in text.runs:
-            for line in lines:
-                words.update(token.text for token in line)
-                words.update(a.text + b.text for a, b in pairwise(line) if _always_joined(a, b))
+        for _, _, lines in text:
+            for line, tied in lines:
+                words.update(line)
+                words.update(line[at - 1] + line[at] for at in tied if is_letters(line[at - 1]) and is_letters(line[at]))
     words.update(part for word in list(words) for part in also_as(word) if part)
     return {word for word in words if not is_filler(word)}
-
-
-def _always_joined(before: Token, after: Token) -> bool:
-    return after.tied and is_letters(before.text) and is_letters(after.text)
 
 
 def _grouped(stems: Mapping[str, str]) -> tuple[list[str], dict[str, int], list[str]]:
@@ -153,37 +147,52 @@ def _meanings(
 class _Counter:
     """Counts the groups of a text, with the meanings that it holds."""
 
-    groups: Mapping[str, int]
-    vocabulary: set[str]
-    sequences: Mapping[int, Sequence[tuple[tuple[int, ...], int]]]
+    groups: Mapping[str, int]  # of the words that are looked for
+    also: Mapping[str, list[int]]  # what else a code is found by
+    joined: Mapping[str, int]  # words that two neighbours may make
+    single: Mapping[int, list[int]]  # meanings of one word
+    sequences: Mapping[int, Sequence[tuple[tuple[int, ...], int]]]  # and of several, by the first
+
+    @classmethod
+    def of(cls, groups: Mapping[str, int], vocabulary: set[str], sequences: Mapping[int, Sequence[tuple[tuple[int, ...], int]]]) -> _Counter:
+        """A counter for the words of ``vocabulary``."""
+        also = {word: [groups[part] for part in parts if part in groups] for word in vocabulary if (parts := also_as(word))}
+        return cls(
+            {word: groups[word] for word in vocabulary},
+            also,
+            {word: groups[word] for word in vocabulary if len(word) > 4 or has_digit(word)},
+            {first: [meaning for sequence, meaning in of if len(sequence) == 1] for first, of in sequences.items()},
+            {first: long for first, of in sequences.items() if (long := [one for one in of if len(one[0]) > 1])},
+        )
 
     def count(self, text: _Text) -> tuple[dict[int, list[int]], Counted]:
-        places: dict[int, list[int]] = {}
+        """The places of each group, and lengths and runs."""
+        places: defaultdict[int, list[int]] = defaultdict(list)
         lengths = [0] * len(FIELDS)
         runs: list[Run] = []
         at = 0
-        for section, field, lines in text.runs:
+        for section, field, lines in text:
             start = at
-            for line in lines:
-                words = [(token, self.groups[token.text]) for token in line if not is_filler(token.text)]
-                lengths[field] += len(words)
-                for group, place in self._found(words):
-                    places.setdefault(group, []).append(at + place)
-                at += (line[-1].place + 1 if line else 0) + GAP
+            for line, _ in lines:
+                lengths[field] += self._count_line(line, at, places)
+                at += len(line) + GAP
             runs.append(Run(section, field, start, at))
         return places, Counted(tuple(lengths), tuple(runs))
 
-    def _found(self, words: list[tuple[Token, int]]) -> Iterator[tuple[int, int]]:
-        for number, (token, group) in enumerate(words):
-            yield group, token.place
-            for part in also_as(token.text):
-                if part in self.groups:
-                    yield self.groups[part], token.place
-            if number + 1 < len(words):
-                after = words[number + 1][0]
-                whole = token.text + after.text
-                if after.place == token.place + 1 and whole in self.vocabulary and (len(whole) > 4 or has_digit(whole)):
-                    yield self.groups[whole], token.place
+    def _count_line(self, line: list[str], at: int, places: defaultdict[int, list[int]]) -> int:
+        """Add one line that starts at place ``at``; gives how many words were looked at."""
+        known = [(place, word, self.groups[word]) for place, word in enumerate(line, start=at) if word in self.groups]
+        before, last = "", -2
+        for number, (place, word, group) in enumerate(known):
+            places[group].append(place)
+            for part in self.also.get(word, ()):
+                places[part].append(place)
+            if place == last + 1 and (whole := self.joined.get(before + word)) is not None:
+                places[whole].append(last)
+            for meaning in self.single.get(group, ()):
+                places[meaning].append(place)
             for sequence, meaning in self.sequences.get(group, ()):
-                if sequence == tuple(g for _, g in words[number : number + len(sequence)]):
-                    yield meaning, token.place
+                if sequence == tuple(one[2] for one in known[number : number + len(sequence)]):
+                    places[meaning].append(place)
+            before, last = word, place
+        return len(known)
