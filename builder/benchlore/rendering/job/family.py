@@ -68,7 +68,7 @@ def family_data(library: Library, pen: Pen, family: Family) -> Data:
         "closing": [_step(pen, s) for s in family.closing],
         "hardware": [_hardware(library, pen, h) for h in sorted(family.hardware, key=lambda h: not h.earth)],
         "dress": _dress(library, pen, family),
-        "changes": [_change(pen, c) for c in _changes(library, family)],
+        "changes": [_change(pen, c, c in family.changes) for c in _changes(library, family)],
         "notes": [pen.plain(n) for n in family.test_notes],
         "noise": None if family.noise is None else [family.noise.value, shown(family.noise)],
         "cautions": [[c.hazard, pen.plain(c.words)] for c in family.cautions],
@@ -191,9 +191,10 @@ def _changes(library: Library, family: Family) -> list[Change]:
     return list(changes.values())
 
 
-def _change(pen: Pen, change: Change) -> Data:
+def _change(pen: Pen, change: Change, own: bool) -> Data:
     return {
         "key": change.key,
+        "own": own,
         "change": pen.plain(change.change),
         "effect": pen.plain(change.effect),
         "limits": pen.plain(change.limits),

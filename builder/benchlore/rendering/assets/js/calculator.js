@@ -38,23 +38,26 @@
     if (wrong) { field.setAttribute("aria-invalid", "true"); } else { field.removeAttribute("aria-invalid"); }
   }
 
+  // A minus sign as long as a plus; the builder does the same for the figures without scripts.
+  const signed = (text) => text.replace(/(?<![0-9A-Za-z])-(?=[0-9.])/g, "\u2212");
+
   function showResults(outcome) {
     const of = (name) => (Object.hasOwn(outcome.results, name) ? outcome.results[name] : null);
     for (const place of all("[data-result]")) {
       const result = of(place.dataset.result);
-      place.textContent = result ? result.text : "";
+      place.textContent = result ? signed(result.text) : "";
       place.dataset.si = result ? JSON.stringify(result.value) : "";
     }
     for (const place of all("[data-uncertainty]")) { place.textContent = of(place.dataset.uncertainty)?.uncertaintyText ?? ""; }
     for (const place of all("[data-dominant]")) { place.textContent = of(place.dataset.dominant)?.dominantText ?? ""; }
     for (const place of all("[data-verdict]")) {
       const verdict = of(place.dataset.verdict)?.verdict;
-      place.textContent = verdict ? verdict.words : "";
+      place.textContent = verdict ? signed(verdict.words) : "";
       if (verdict) { place.dataset.mark = verdict.mark; } else { delete place.dataset.mark; }
     }
     for (const row of all("[data-row]", form)) {
       const at = all("[data-row]", row.parentNode).indexOf(row);
-      for (const place of all("[data-result-item]", row)) { place.textContent = of(place.dataset.resultItem)?.items[at] ?? ""; }
+      for (const place of all("[data-result-item]", row)) { place.textContent = signed(of(place.dataset.resultItem)?.items[at] ?? ""); }
     }
   }
 
@@ -132,24 +135,24 @@
   // ---- the address
   function fill(name, text) {
     const fields = fieldsOf(name);
-    if (fields.length === 0) { return; }
+    if (fields.length === 0) { return false; }
     const table = fields[0].closest("[data-table]");
-    if (!table) {
-      setField(fields[0], text);
-      return;
-    }
+    if (!table) { return setField(fields[0], text); }
     const items = text.split(";").map((item) => item.trim());
     if (items.length > rowsOf(table).length || name === all("[data-input]", table)[0].dataset.input) { setRows(table, items.length); }
     fieldsOf(name).forEach((field, i) => { field.value = items[i] ?? items[items.length - 1]; });
+    return true;
   }
 
+  // Whether the field could take it: a choice that is not there leaves the field as it was.
   function setField(field, text) {
-    if (field instanceof HTMLSelectElement) {
-      const option = [...field.options].find((one) => one.value.toLowerCase() === text.trim().toLowerCase());
-      if (option) { field.value = option.value; }
-    } else {
+    if (!(field instanceof HTMLSelectElement)) {
       field.value = text;
+      return true;
     }
+    const option = [...field.options].find((one) => one.value.toLowerCase() === text.trim().toLowerCase());
+    if (option) { field.value = option.value; }
+    return option !== undefined;
   }
 
   function pairsOf(fragment) {
@@ -167,12 +170,45 @@
   function readAddress() {
     const known = new Set(calculator.inputs.map((one) => one.name));
     const pairs = pairsOf(location.hash);
+    const given = new Set(), refused = new Map();
     for (const [name, text] of pairs) {
-      if (known.has(name)) { fill(name, text); }
+      if (known.has(name) && fill(name, text)) { given.add(name); } else if (known.has(name)) { refused.set(name, text); }
       const field = name.startsWith("tolerance.") ? tolerancesOf().find((one) => one.dataset.tolerance === name.slice(10)) : null;
       if (field) { field.value = text; }
     }
+    if (given.size + refused.size > 0) { tellExamples(given, refused); }
     return pairs.length > 0;
+  }
+
+  // ---- what a link left open: those fields still hold the example's figures, which are of another amp
+  const note = document.querySelector("[data-filled-note]");
+  let examples = new Set(), odd = "";
+
+  function tellExamples(given, refused) {
+    examples = new Set(calculator.inputs.filter((one) => one.kind !== "choice" && !given.has(one.name)).map((one) => one.name));
+    odd = [...refused].map(([name, text]) => `The link names "${text.slice(0, 40)}" for ${labelOf(name)}, which is not known here. `).join("");
+    showExamples();
+  }
+
+  const labelOf = (name) => {
+    const label = calculator.inputs.find((one) => one.name === name).label;
+    return /^.\p{Ll}/u.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
+  };
+
+  function showExamples() {
+    for (const field of all("[data-input]", form)) {
+      const home = field.closest("[data-row]") ? field.parentNode : field.closest(".field");
+      if (home) { home.toggleAttribute("data-example", examples.has(field.dataset.input)); }
+    }
+    if (!note) { return; }
+    const left = [...examples].map(labelOf).join("; ");
+    note.textContent = left ? `${odd}Filled in from the link. These fields still hold the example's figures; put in your own: ${left}.` : odd.trim();
+    note.hidden = note.textContent === "";
+  }
+
+  function settle(event) {
+    const name = event.target?.dataset?.input;
+    if (examples.delete(name)) { showExamples(); }
   }
 
   const plainly = (text) => encodeURIComponent(text).replaceAll("%3B", ";").replaceAll("%2F", "/");
@@ -198,6 +234,9 @@
   function reset() {
     for (const input of calculator.inputs) { fill(input.name, input.default); }
     for (const field of tolerancesOf()) { field.value = field.defaultValue; }
+    examples = new Set();
+    odd = "";
+    showExamples();
     changed();
   }
 
@@ -223,6 +262,7 @@
   }
 
   form.addEventListener("submit", (event) => event.preventDefault());
+  form.addEventListener("input", settle);
   form.addEventListener("input", changed);
   form.addEventListener("change", changed);
   for (const field of tolerancesOf()) { if (!form.contains(field)) { field.addEventListener("input", changed); } }

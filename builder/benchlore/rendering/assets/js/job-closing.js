@@ -6,25 +6,26 @@
   const { el, one, all, sync, setText, setHidden, link, count } = J.dom;
   const ORDERS = { crosswise: "cross-wise", starwise: "star-wise", "ends last": "the ends last" };
 
-  const item = (id, words, more) => ({ id, words, vital: false, note: "", reading: null, ...more });
+  const item = (id, words, more) => ({ id, words, short: words, vital: false, note: "", reading: null, ...more });
   const ticked = ({ id }) => J.record.has(`close/${id}`, "done");
+  const UNITS = { "earth-ohms": "ohm", insulation: "Mohm" };
   // A safety line with a reading is open until both are there.
-  const isOpen = (line) => !ticked(line) || (line.reading !== null && J.record.get(line.reading).trim() === "");
+  const isOpen = (line) => !ticked(line) || (line.reading !== null && J.fields.figure(line.reading, UNITS[line.reading]) === null);
 
   function safety(family) {
     const mains = family?.mains;
     return [
-      item("earth", mains ? `Protective earth tight and proved: ${mains.earth}` : "Protective earth tight and proved", { vital: true, reading: "earth-ohms", unit: "ohm" }),
-      item("insulation", "Mains insulation read, within what your local code asks", { vital: true, reading: "insulation", unit: "Mohm" }),
-      item("fuse", mains ? `Mains fuse is ${mains.fuse}` : "Mains fuse is of the value and kind on the label", { vital: true }),
-      ...(mains?.fuses ?? []).map((words, n) => item(`fuse-${n + 1}`, `Other fuse is right: ${words}`, { vital: true })),
-      item("cord", "Mains cord, plug, grip and inlet are sound; the voltage selector fits the local mains", { vital: true }),
+      item("earth", mains ? `Protective earth tight and proved: ${mains.earth}` : "Protective earth tight and proved", { vital: true, short: "protective earth", reading: "earth-ohms" }),
+      item("insulation", "Mains insulation read, within what your local code asks", { vital: true, short: "mains insulation", reading: "insulation" }),
+      item("fuse", mains ? `Mains fuse is ${mains.fuse}` : "Mains fuse is of the value and kind on the label", { vital: true, short: "mains fuse" }),
+      ...(mains?.fuses ?? []).map((words, n) => item(`fuse-${n + 1}`, `Other fuse is right: ${words}`, { vital: true, short: words })),
+      item("cord", "Mains cord, plug, grip and inlet are sound; the voltage selector fits the local mains", { vital: true, short: "mains cord and selector" }),
     ];
   }
 
   function hardware(family) {
     return (family?.hardware ?? []).map((h) => item(`hardware-${h.key}`, `${h.what}: ${h.count} × ${h.size || "fastener"}, ${h.where}`, {
-      vital: h.earth, note: [h.tight, ORDERS[h.order] && !h.tight.includes("cross") ? ORDERS[h.order] : "", h.drive].filter(Boolean).join("; "),
+      vital: h.earth, short: h.what, note: [h.tight, ORDERS[h.order] && !h.tight.includes("cross") ? ORDERS[h.order] : "", h.drive].filter(Boolean).join("; "),
     }));
   }
 
@@ -63,11 +64,11 @@
   function showReading(node, one_) {
     const place = one(".job-reading", node);
     if (!place) { return; }
-    const text = J.record.get(one_.reading).trim();
-    const wanted = text ? `read: ${text}` : "";
+    const value = J.fields.figure(one_.reading, UNITS[one_.reading]);
+    const wanted = value === null ? "" : `read: ${B.quantity.shown(value, UNITS[one_.reading], 3)}`;
     if (place.dataset.said === wanted && place.childNodes.length) { return; }
     place.dataset.said = wanted;
-    place.replaceChildren(...(text ? [wanted] : ["no reading yet: ", link(`#f-${one_.reading}`, "write it down")]));
+    place.replaceChildren(...(wanted ? [wanted] : ["no reading yet: ", link(`#f-${one_.reading}`, "write it down")]));
   }
 
   function showLists() {
@@ -94,7 +95,7 @@
       const open = now.vital.length + (now.safe ? 1 : 0);
       if (open) {
         return [el("p", null, el("b", null, "Not ready to hand over. "), `${count(open, "safety item is", "safety items are")} open:`),
-          el("ul", null, now.safe ? el("li", null, link("#safe-heading", `making safe, ${count(now.safe, "step", "steps")}`)) : null, now.vital.map((one_) => el("li", null, link(`#close-${one_.id}`, one_.words))))];
+          el("ul", null, now.safe ? el("li", null, link("#safe-heading", `making safe, ${count(now.safe, "step", "steps")}`)) : null, now.vital.map((one_) => el("li", null, link(`#close-${one_.id}`, one_.short))))];
       }
       return el("p", null, el("b", null, "Ready to hand over"), now.rest ? ` as far as safety goes; ${count(now.rest, "line", "lines")} of the list ${now.rest === 1 ? "is" : "are"} still open.` : ": every line is done.");
     });

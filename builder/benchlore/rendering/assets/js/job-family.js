@@ -22,7 +22,7 @@
   input.addEventListener("input", () => {
     const id = exact(input.value);
     const before = J.record.get("family");
-    if (id && id !== before) { J.record.setAll([["family", id], ["revision", ""]]); }
+    if (id && id !== before) { J.record.setAll([["family", id], ["family-text", input.value], ["revision", ""]]); }
     if (!id && before && before !== "none") { J.record.set("family", ""); }
   });
   input.addEventListener("keydown", (event) => {

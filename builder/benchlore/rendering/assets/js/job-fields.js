@@ -74,13 +74,14 @@
     J.record.set(field.dataset.field, value);
   }
 
+  // In the capturing phase: what is typed is in the job before anybody else hears of it.
   main.addEventListener("input", (event) => {
     const field = event.target.closest("[data-field]");
     if (!field) { return; }
     take(field);
     grow(field);
     if (field.getAttribute("aria-invalid")) { judge(field); }
-  });
+  }, true);
   main.addEventListener("change", (event) => {
     const field = event.target.closest("[data-field]");
     if (field) { take(field); judge(field); }

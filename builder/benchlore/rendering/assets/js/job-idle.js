@@ -96,7 +96,7 @@
     const rows = seatsOf(family, way).map((seat) => el("li", { class: "job-idle", data: { seat } },
       el("span", { class: "job-idle-seat" }, el("b", null, seat === "all" ? "All output tubes" : seat), family ? ` ${family.idle.title}` : ""),
       el("div", { class: "job-idle-fields" }, asksOf(way).map(({ name, constant, label, unit }) => J.fields.make(keyOf(when, seat, name), label, {
-        unit, mode: "decimal", placeholder: constant ? family?.idle.typed[name] ?? inputOf(sumOf(way), name)?.default ?? "" : "",
+        unit, mode: "decimal", placeholder: constant ? `book: ${family?.idle.typed[name] ?? inputOf(sumOf(way), name)?.default ?? "none"}` : "",
       }))),
       el("p", { class: "verdict", role: "status" })));
     return el("ul", { class: "job-idles" }, rows);

@@ -76,7 +76,7 @@
       return;
     }
     setText(said, sayings(now));
-    once(one("[data-supply]"), `s${now.family.id}`, () => el("ul", { class: "job-nodes" }, now.rows.map((row) => { const node = nodeRow(row); node.dataset.node = row.node; return node; })));
+    once(one("[data-supply]"), `s${now.family.id}`, () => [el("p", { class: "job-node job-node-head", "aria-hidden": "true" }, el("span", null, "Node"), el("span", null, "Expected"), el("span", null, "Measured")), el("ul", { class: "job-nodes" }, now.rows.map((row) => { const node = nodeRow(row); node.dataset.node = row.node; return node; }))]);
     for (const row of now.rows) { showNode(one(`[data-node="${CSS.escape(row.node)}"]`), row); }
     verdicts(one("[data-supply-verdict]"), [...mainsVerdict(now), ...J.pattern.supply(now.rows)]);
     setText(one("[data-live-words]"), `Readings are taken live: up to ${volts(Math.max(...now.rows.map((row) => row.high)))} on plates and capacitors. Clip on cold, one hand, then hands out.`);

@@ -7,6 +7,8 @@
   const root = document.documentElement;
 
   function before() {
+    for (const copy of all(".print-copy")) { copy.remove(); }
+    for (const date of all("[data-job] input[type=date]")) { date.toggleAttribute("data-empty", date.value === ""); }
     for (const area of all("[data-job] textarea")) {
       area.parentNode.insertBefore(el("div", { class: "print-copy" }, area.value), area.nextSibling);
     }

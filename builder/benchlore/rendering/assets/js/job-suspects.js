@@ -4,7 +4,7 @@
   const J = (B.job ??= {});
   if (!J.reckon) { return; }
   const { el, one, sync, setText, setHidden, percent, link, button, count } = J.dom;
-  const SHOWN = 8;
+  const SHOWN = 8, LEAST_SHARE = 0.01;
   const box = one("[data-suspects]"), list = one("[data-suspects-list]"), said = one("[data-suspects-said]"), now = one("[data-suspect-now]"), open = one("[data-while-open]");
   const wide = matchMedia("(min-width: 76rem)");
   const unfold = () => { box.open = wide.matches; };
@@ -21,8 +21,15 @@
         el("b", { class: "suspect-share" })),
       el("div", { class: "suspect-bar", "aria-hidden": "true" }, el("span", null)),
       el("p", { class: "suspect-note", hidden: true }),
-      el("details", { class: "suspect-why" }, el("summary", null, "Why"), el("ul", null)),
-      known ? button("Found: this is it", () => J.work.found(suspect.id), "job-button suspect-found") : null);
+      el("div", { class: "suspect-do" },
+        el("details", { class: "suspect-why" }, el("summary", null, "Why"), el("ul", null)),
+        known ? foundButton(suspect) : null));
+  }
+
+  function foundButton(suspect) {
+    const found = button("This is it", () => J.work.found(suspect.id), "job-button suspect-found");
+    found.setAttribute("aria-label", `This is it: ${titleOf(suspect)}`);
+    return found;
   }
 
   function show(node, suspect) {
@@ -56,18 +63,26 @@
   let top = "";
   J.record.onShow(() => {
     const outcome = J.reckon.outcome();
-    const ranked = outcome.settled ? [] : outcome.ranked.filter((one_) => one_.share > 0).slice(0, SHOWN);
+    const ranked = outcome.settled ? [] : outcome.ranked.filter((one_, n) => n < 3 || one_.share >= LEAST_SHARE).slice(0, SHOWN);
     sync(list, ranked, (suspect) => suspect.id || "-", make, show);
     const words = sayings(outcome);
     setText(said, words);
     setHidden(said, words === "");
     const first = ranked[0];
-    setText(now, outcome.settled ? "all explained" : first ? `${titleOf(first)} ${percent(first.share)}` : "");
+    rest(outcome, ranked);
+    setText(now, outcome.settled ? "all explained" : first ? titleOf(first) : "");
+    setText(one("[data-suspect-now-share]"), first ? percent(first.share) : "");
     whileOpen();
     const told = outcome.complaint && first ? `${first.id} ${percent(first.share)}` : "";
     if (told && top && told !== top) { J.dom.say(`Most likely now: ${titleOf(first)}, ${percent(first.share)}`); }
     top = told;
   });
+
+  function rest(outcome, shown) {
+    const others = outcome.ranked.filter(({ share }) => share > 0).length - shown.length;
+    const share = 1 - shown.reduce((sum, one_) => sum + one_.share, 0);
+    setText(one("[data-suspects-rest]"), shown.length && others > 0 ? `and ${others} more, ${percent(Math.max(share, 0))} together` : "");
+  }
 
   // Wear that is usual in the family: looked at while it is open, never a suspect.
   function whileOpen() {

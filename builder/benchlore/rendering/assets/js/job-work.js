@@ -54,13 +54,19 @@
   // ---- changes worth offering, of the family and its stages
   const changes = () => (J.known.family()?.changes ?? []).filter((change) => J.record.has(`change/${change.key}`, "yes"));
 
+  const changeRow = (change) => el("li", null, J.fields.tick(`change/${change.key}`, "yes", change.change,
+    el("span", { class: "under" }, `Mind: ${change.limits}`), change.undone ? null : el("span", { class: "under" }, "Cannot be undone without trace.")));
+
   function showChanges() {
     const family = J.known.family();
-    once(one("[data-changes]"), `c${family?.id}`, () => (family && family.changes.length ? [
-      el("h3", null, "Changes made"),
-      el("ul", { class: "job-changes" }, family.changes.map((change) => el("li", null, J.fields.tick(`change/${change.key}`, "yes", change.change,
-        el("span", { class: "under" }, `Mind: ${change.limits}`), change.undone ? null : el("span", { class: "under" }, "Cannot be undone without trace."))))),
-    ] : []));
+    once(one("[data-changes]"), `c${family?.id}`, () => {
+      const own = (family?.changes ?? []).filter((change) => change.own), others = (family?.changes ?? []).filter((change) => !change.own);
+      return own.length + others.length ? [
+        el("h3", null, "Changes made"),
+        el("ul", { class: "job-changes" }, own.map(changeRow)),
+        others.length ? el("details", { class: "job-how", open: others.some((change) => J.record.has(`change/${change.key}`, "yes")) }, el("summary", null, "More, that go with its stages"), el("ul", { class: "job-changes" }, others.map(changeRow))) : null,
+      ] : [];
+    });
   }
 
   // ---- what was touched: ticked, or because of a mend or a change
