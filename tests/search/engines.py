@@ -7,7 +7,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 
-from benchlore.searching.documents import Document
+from benchlore.searching.document import Document
 from benchlore.searching.finding import ranked_for
 from benchlore.searching.store import Store
 

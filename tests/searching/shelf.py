@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchlore.searching.documents import Document, Documents, Line, Meaning, Section
+from benchlore.searching.document import Document, Documents, Line, Meaning, Section
 from benchlore.searching.finding import FindOutcome, find
 from benchlore.searching.indexing import index_of
 from benchlore.searching.store import Store, in_memory

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from benchlore.searching.documents import Documents
+from benchlore.searching.document import Documents
 from benchlore.searching.finding import find
 from benchlore.searching.indexing import index_of
 from benchlore.searching.store import BOOK, Store, in_memory, store_of

@@ -14,7 +14,7 @@ from benchlore.cli.words import complain_of, count, say, say_json
 from benchlore.entries.kinds import KINDS
 
 if TYPE_CHECKING:
-    from benchlore.searching.documents import Documents
+    from benchlore.searching.document import Documents
     from benchlore.searching.store import Store
 
 

@@ -14,13 +14,8 @@ from benchlore.addresses import PLURALS, url_of
 from benchlore.entries.common import Entry
 from benchlore.entries.fields import Amount, Choice, Code, Field, Many, Part, Prose, Ref, Table, Text, table_of
 from benchlore.linking.library import Library
+from benchlore.searching.document import KINDS, Document, Documents, Line, Meaning, Section
 from benchlore.searching.plain import plain_lines
-
-FIELDS = ("title", "names", "owner", "summary", "heading", "checks", "body")
-"""The weights' names, heaviest meaning first."""
-
-KINDS = ("family", "symptom", "fault", "stage", "procedure", "tube", "calculator", "fastener", "term", "finding")
-"""The kinds that are searched, in the order in which equals are shown.  The shop itself is not looked for."""
 
 _SILENT_NAMES = (
     "sources pins_sources by added changed was views spots ends pins laws let solve worked technician touches judged_by "
@@ -35,56 +30,6 @@ _WEIGHT = {
 }  # fmt: skip
 _CHOICES = ("arrangement", "hazard")  # words of a closed list inside a record that someone may look for
 _ITEMS = {"checks": "key", "hardware": "key", "lead_dress": "key", "changes": "key", "looks": "key", "variants": "key", "weak_points": "fault"}
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line of words: the name of its weight, and the anchor of the item it belongs to, if it has one."""
-
-    field: str
-    text: str
-    anchor: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A part of a page with an anchor of its own; the first section of a document is the page's top and has none."""
-
-    anchor: str
-    heading: str
-    lines: tuple[Line, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Document:
-    """One entry as search sees it."""
-
-    kind: str
-    id: str
-    title: str
-    url: str
-    sections: tuple[Section, ...]
-    families: tuple[str, ...] = ()
-    stages: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Meaning:
-    """Words that mean the same. ``both`` find each other; ``one_way`` find those in ``both`` but are not found by them."""
-
-    id: str
-    both: tuple[str, ...]
-    one_way: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Documents:
-    """All that is searched, in order of kind and id, and the meanings that join its words."""
-
-    documents: tuple[Document, ...]
-    meanings: tuple[Meaning, ...] = ()
-    families: Mapping[str, str] | None = None
-    stages: Mapping[str, str] | None = None
 
 
 def documents_of(library: Library) -> Documents:

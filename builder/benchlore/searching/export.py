@@ -20,7 +20,7 @@ from typing import Any
 from benchlore.searching import weighing
 from benchlore.searching.analysis import exported
 from benchlore.searching.asking import WORTH
-from benchlore.searching.documents import FIELDS, KINDS, Document, Documents
+from benchlore.searching.document import FIELDS, KINDS, Document, Documents
 from benchlore.searching.indexing import Index, index_of
 from benchlore.searching.lexicon import MOST_COMPLETIONS, MOST_GUESSES, SHORTEST_STEM
 from benchlore.searching.showing import LEAD, LONGEST_SNIPPET

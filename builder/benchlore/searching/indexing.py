@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from benchlore.searching.analysis import also_as, has_digit, is_filler, is_letters, tokens, words_in
-from benchlore.searching.documents import FIELDS, Document, Documents, Meaning
+from benchlore.searching.document import FIELDS, Document, Documents, Meaning
 from benchlore.searching.lexicon import Lexicon
 from benchlore.searching.stems import spelled_otherwise, stems_of
 

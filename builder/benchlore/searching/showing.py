@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from benchlore.searching.analysis import also_as, tokens
-from benchlore.searching.documents import Document, Line, Section
+from benchlore.searching.document import Document, Line, Section
 from benchlore.searching.lexicon import Lexicon
 
 LONGEST_SNIPPET = 180

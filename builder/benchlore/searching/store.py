@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from benchlore.searching.documents import FIELDS, Document, Documents, Line, Section
+from benchlore.searching.document import FIELDS, Document, Documents, Line, Section
 from benchlore.searching.indexing import Counted, Index, Posting, Run, index_of
 from benchlore.searching.lexicon import Lexicon
 from benchlore.searching.weighing import Counts, Hit, counts_of, hits_of

@@ -14,7 +14,7 @@ from functools import cache
 from typing import Protocol
 
 from benchlore.searching.asking import Plan, Slot
-from benchlore.searching.documents import FIELDS
+from benchlore.searching.document import FIELDS
 from benchlore.searching.indexing import Counted, Posting
 
 K1 = 1.0

@@ -13,7 +13,7 @@ from whoosh import fields, formats
 from whoosh.index import IndexError as WhooshIndexError
 from whoosh.index import LockError, create_in, open_dir
 
-from benchlore.searching.documents import FIELDS
+from benchlore.searching.document import FIELDS
 
 REFUSED: tuple[type[Exception], ...] = (OSError, LockError)
 DAMAGED: tuple[type[Exception], ...] = (WhooshIndexError, OSError, ValueError, KeyError, TypeError, EOFError)
