@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
 
 from markupsafe import Markup, escape
@@ -43,6 +44,7 @@ from benchlore.rendering.views.page import (
 from benchlore.rendering.views.parts import cells
 from benchlore.units import symbol
 
+_MINUS = re.compile(r"(?<![0-9A-Za-z])-(?=[0-9.])")
 _PREFIXED = ("resistance", "capacitance", "inductance", "frequency")
 HOW_TYPED = Markup(
     "<p>Type figures as the trade writes them: <code>4k7</code>, <code>68k</code>, <code>0.022u</code>, <code>32 mA</code>, <code>-38 V</code>. "
@@ -93,7 +95,7 @@ def _live(here: Here, calculator: Calculator, compiled: Compiled) -> Section:
     form = Form(
         id=calculator.id,
         fields=tuple(_field(here, f) for f in single),
-        tables=_tables(compiled, outcome),
+        tables=_tables(here, compiled, outcome),
         tolerances=tuple(_field(here, f) for f in compiled.inputs if f.tolerance),
         results=tuple(_result(here, r, outcome) for r in compiled.results if not (r.is_list and r.table)),
     )
@@ -130,12 +132,12 @@ def _limit(value: float | None, unit: str) -> str:
     return engineering(value, dimension) if dimension in _PREFIXED else figure(value, unit)
 
 
-def _tables(compiled: Compiled, outcome: Outcome) -> tuple[FormTable, ...]:
+def _tables(here: Here, compiled: Compiled, outcome: Outcome) -> tuple[FormTable, ...]:
     names = dict.fromkeys(f.table or f.name for f in compiled.inputs if f.kind == "list")
-    return tuple(_table(compiled, outcome, name) for name in names)
+    return tuple(_table(here, compiled, outcome, name) for name in names)
 
 
-def _table(compiled: Compiled, outcome: Outcome, table: str) -> FormTable:
+def _table(here: Here, compiled: Compiled, outcome: Outcome, table: str) -> FormTable:
     """Lists of the same table side by side, with the results that belong to their rows."""
     inputs = [f for f in compiled.inputs if f.kind == "list" and (f.table or f.name) == table]
     results = [r for r in compiled.results if r.is_list and r.table == table]
@@ -147,14 +149,20 @@ def _table(compiled: Compiled, outcome: Outcome, table: str) -> FormTable:
     ]
     count = max(len(texts[f.name]) for f in inputs)
     rows = tuple(tuple(_cell(c, n, texts.get(c.name, ())) for c in columns) for n in range(count))
-    return FormTable(
-        table, inputs[0].least_rows, inputs[0].most_rows, tuple(columns), rows, tuple(f.name for f in inputs)
-    )
+    lists = tuple(_result(here, r, outcome) for r in results)
+    names = tuple(f.name for f in inputs)
+    helps = tuple((f.label, here.pen.line(f.help)) for f in inputs if f.help)
+    return FormTable(table, inputs[0].least_rows, inputs[0].most_rows, tuple(columns), rows, names, lists, helps)
 
 
 def _cell(column: ColumnView, row: int, texts: Sequence[str]) -> CellView:
     text = texts[row] if row < len(texts) else ""
-    return CellView(column.name, f"{column.label}, row {row + 1}", text, column.result)
+    return CellView(column.name, f"{column.label}, row {row + 1}", _signed(text) if column.result else text, column.result)
+
+
+def _signed(text: str) -> str:
+    """A result's text with minus signs that are as long as a plus; the scripts do the same."""
+    return _MINUS.sub("\u2212", text)
 
 
 def _result(here: Here, form: ResultForm, outcome: Outcome) -> ResultView:
@@ -164,12 +172,12 @@ def _result(here: Here, form: ResultForm, outcome: Outcome) -> ResultView:
         name=form.name,
         label=form.label,
         help=here.pen.line(form.help),
-        text=value.text,
+        text=_signed(value.text),
         si=json.dumps(value.value, allow_nan=False),
         uncertainty=value.uncertainty_text,
         dominant=value.dominant_text,
         mark=verdict.mark if verdict else "",
-        verdict=verdict.words if verdict else "",
+        verdict=_signed(verdict.words) if verdict else "",
         scalar=not form.is_list,
     )
 
@@ -210,7 +218,7 @@ def _still(here: Here, calculator: Calculator) -> Section:
 
 def _worked(here: Here, calculator: Calculator) -> tuple[Block, ...]:
     rows = tuple(_worked_row(here, calculator, n, w) for n, w in enumerate(calculator.worked, 1))
-    return (Table("Worked examples", cells("Given", "Gives", "Within", "From"), rows, "stack"),)
+    return (Table("Worked examples", cells("Example", "Given", "Gives", "Within", "From"), rows, "stack"),)
 
 
 def _worked_row(here: Here, calculator: Calculator, number: int, worked: Worked) -> Row:
@@ -223,8 +231,8 @@ def _worked_row(here: Here, calculator: Calculator, number: int, worked: Worked)
     sources = Markup("; ").join(source_html(here, s) for s in worked.sources)
     note = Markup('<span class="under">{}</span>').format(here.pen.line(worked.note)) if worked.note else Markup()
     return Row(
-        Cell(given),
-        (Cell(gives), Cell(escape(dressed(worked.within or "0.1 %"))), Cell(sources + note)),
+        Cell(escape(number)),
+        (Cell(given), Cell(gives), Cell(escape(dressed(worked.within or "0.1 %"))), Cell(sources + note)),
         f"worked-{number}",
     )
 

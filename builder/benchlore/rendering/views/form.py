@@ -8,6 +8,10 @@ from typing import ClassVar
 from markupsafe import Markup
 
 
+WIDE = 5
+"""Columns from which a table is too wide to stand beside the results."""
+
+
 @dataclass(frozen=True, slots=True)
 class Option:
     """One choice of a field."""
@@ -54,7 +58,7 @@ class CellView:
 
 @dataclass(frozen=True, slots=True)
 class FormTable:
-    """Repeated fields: a row for each speaker, part or filter section."""
+    """Repeated fields: a row for each speaker, part or filter section; ``lists`` are its worked-out columns in one piece."""
 
     name: str
     least: int
@@ -62,6 +66,8 @@ class FormTable:
     columns: tuple[ColumnView, ...]
     rows: tuple[tuple[CellView, ...], ...]
     error_of: tuple[str, ...]
+    lists: tuple[ResultView, ...]
+    helps: tuple[tuple[str, Markup], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +105,11 @@ class Form:
     tables: tuple[FormTable, ...]
     tolerances: tuple[FieldView, ...]
     results: tuple[ResultView, ...]
+
+    @property
+    def wide(self) -> bool:
+        """Whether a table needs the page's whole width, results below it."""
+        return any(len(table.columns) > WIDE for table in self.tables)
 
 
 @dataclass(frozen=True, slots=True)
