@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import quote
+
 from markupsafe import Markup
 
 from benchlore.entries.shop import Shop
@@ -13,6 +15,7 @@ from benchlore.rendering.views.blocks import (
     Cell,
     Facts,
     Item,
+    Link,
     Links,
     Prose,
     Row,
@@ -57,6 +60,7 @@ def shop_page(here: Here, shop: Shop) -> PageView:
         kind="shop",
         lede=pen.paragraphs(shop.summary),
         other_names=shop.also_called,
+        actions=_estimate(here, shop),
         sections=sections(
             Section(
                 "shop",
@@ -86,6 +90,15 @@ def shop_page(here: Here, shop: Shop) -> PageView:
         ),
         byline=byline(here, shop),
     )
+
+
+def _estimate(here: Here, shop: Shop) -> tuple[Link, ...]:
+    """The estimate with this shop's own rate and tax filled in."""
+    if "estimate" not in here.library.calculators:
+        return ()
+    pairs = [f"rate={quote(f'{shop.rate:g} /h', safe='')}"] if shop.rate else []
+    pairs += [f"tax={quote(shop.tax.text, safe='')}"] if shop.tax else []
+    return (Link("Estimate with this rate and tax", f"{here.pen.url('calculator', 'estimate')}#{'&'.join(pairs)}"),) if pairs else ()
 
 
 def _technicians(here: Here, shop: Shop) -> Table:
