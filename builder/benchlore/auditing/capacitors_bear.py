@@ -14,16 +14,15 @@ from benchlore.problem import Problem
 from benchlore.reckoning.book import Sums
 
 
-def check(library: Library, sums: Sums) -> Iterator[Problem]:
+def check(family: Family, library: Library, sums: Sums) -> Iterator[Problem]:
     """Capacitors under their volts, and rectifier tubes behind which too large a capacitor stands."""
-    for family in library.families.values():
-        for index, node in enumerate(family.supply):
-            rating = node.capacitor_rating
-            if rating is not None and abs(node.volts.value) > rating.value:
-                at = f"supply[{index}].capacitor_rating"
-                message = f"node {node.node} stands at {node.volts.text}, more than the capacitor's {rating.text}"
-                yield Problem(family.place(at), at, message, "correct the rating or the volts")
-        yield from _first_capacitor(family, library)
+    for index, node in enumerate(family.supply):
+        rating = node.capacitor_rating
+        if rating is not None and abs(node.volts.value) > rating.value:
+            at = f"supply[{index}].capacitor_rating"
+            message = f"node {node.node} stands at {node.volts.text}, more than the capacitor's {rating.text}"
+            yield Problem(family.place(at), at, message, "correct the rating or the volts")
+    yield from _first_capacitor(family, library)
 
 
 def _first_capacitor(family: Family, library: Library) -> Iterator[Problem]:

@@ -17,23 +17,22 @@ from benchlore.reckoning.book import Sums
 NEAR = 0.15  # a heater of 6.3 V hangs on a winding marked 6.0 to 7.0 V
 
 
-def check(library: Library, sums: Sums) -> Iterator[Problem]:
+def check(family: Family, library: Library, sums: Sums) -> Iterator[Problem]:
     """Families whose tubes ask more of the heater winding than it is rated for."""
-    for family in library.families.values():
-        winding = family.mains.heater_winding
-        amps = heater_currents(family, library)
-        if winding is None or not amps:
-            continue
-        given = {
-            "amps": "; ".join(in_si(a, "A") for a in amps),
-            "number": "; ".join(str(n) for n in amps.values()),
-            "winding": in_si(winding.value, "A"),
-        }
-        found = ask(sums, "heater-budget", given, "total", "use")
-        if found and found[1] > 1.0 + 1e-9:
-            at = "mains.heater_winding"
-            message = f"the tubes on it draw {found[0]:.2f} A, more than its {winding.text}"
-            yield Problem(family.place(at), at, message, "correct the winding or the tubes by socket")
+    winding = family.mains.heater_winding
+    amps = heater_currents(family, library)
+    if winding is None or not amps:
+        return
+    given = {
+        "amps": "; ".join(in_si(a, "A") for a in amps),
+        "number": "; ".join(str(n) for n in amps.values()),
+        "winding": in_si(winding.value, "A"),
+    }
+    found = ask(sums, "heater-budget", given, "total", "use")
+    if found and found[1] > 1.0 + 1e-9:
+        at = "mains.heater_winding"
+        message = f"the tubes on it draw {found[0]:.2f} A, more than its {winding.text}"
+        yield Problem(family.place(at), at, message, "correct the winding or the tubes by socket")
 
 
 def heater_currents(family: Family, library: Library) -> dict[float, int]:

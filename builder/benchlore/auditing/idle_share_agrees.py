@@ -17,21 +17,20 @@ from benchlore.reckoning.book import Sums
 SLACK = 0.05  # readings are rounded, and so is the range
 
 
-def check(library: Library, sums: Sums) -> Iterator[Problem]:
+def check(family: Family, library: Library, sums: Sums) -> Iterator[Problem]:
     """Families whose stated range leaves out what their own readings give."""
-    for family in library.families.values():
-        tube = library.tubes.get(family.idle.tube)
-        rating = tube.rating if tube else None
-        stated, share = known(family.idle.stock_share), own_share(family, sums)
-        if stated is None or share is None or rating is None or rating.plate_dissipation is None:
-            continue
-        if not stated.low * (1 - SLACK) <= share <= stated.high * (1 + SLACK):
-            yield Problem(
-                family.place("idle.stock_share"),
-                "idle.stock_share",
-                f'"{stated.text}" is stated, but its own volts and amps give {share:.0%} of {rating.plate_dissipation.text} ({rating.system})',
-                "correct the share, or the plate volts, cathode current and screen current beside it",
-            )
+    tube = library.tubes.get(family.idle.tube)
+    rating = tube.rating if tube else None
+    stated, share = known(family.idle.stock_share), own_share(family, sums)
+    if stated is None or share is None or rating is None or rating.plate_dissipation is None:
+        return
+    if not stated.low * (1 - SLACK) <= share <= stated.high * (1 + SLACK):
+        yield Problem(
+            family.place("idle.stock_share"),
+            "idle.stock_share",
+            f'"{stated.text}" is stated, but its own volts and amps give {share:.0%} of {rating.plate_dissipation.text} ({rating.system})',
+            "correct the share, or the plate volts, cathode current and screen current beside it",
+        )
 
 
 def own_share(family: Family, sums: Sums) -> float | None:

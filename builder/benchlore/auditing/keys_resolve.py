@@ -10,38 +10,46 @@ from collections.abc import Collection, Iterator
 
 from benchlore.entries.common import Entry
 from benchlore.entries.family import Family
+from benchlore.entries.fault import Fault
+from benchlore.entries.finding import Finding
+from benchlore.entries.shop import Shop
+from benchlore.entries.tube import Tube
 from benchlore.linking.library import Library
 from benchlore.problem import Problem, did_you_mean
+from benchlore.reckoning.book import Sums
 
 
-def check(library: Library) -> Iterator[Problem]:
-    """Nodes, revisions, views, ratings, checks and initials that are spoken of and do not exist."""
-    for family in library.families.values():
-        yield from _family(family)
-    for tube in library.tubes.values():
-        if tube.judged_by is not None:
-            yield from _known(tube, "judged_by", tube.judged_by, [r.key for r in tube.ratings], "rating")
-    for fault in library.faults.values():
-        keys = [c.key for c in fault.checks]
-        for index, check_ in enumerate(fault.checks):
-            for number, after in enumerate(check_.after):
-                yield from _known(fault, f"checks[{index}].after[{number}]", after, keys, "check of this fault")
-    checks = {f"{fault.id}/{c.key}" for fault in library.faults.values() for c in fault.checks}
-    for finding in library.findings.values():
-        for index, result in enumerate(finding.checks):
-            if result.check.partition("/")[0] in library.faults or "/" not in result.check:
-                yield from _known(finding, f"checks[{index}].check", result.check, checks, "check")
-        family_ = library.families.get(finding.family)
-        if family_ is not None and finding.revision and family_.variants:
-            yield from _known(
-                finding, "revision", finding.revision, [v.key for v in family_.variants], "revision of this family"
-            )
-    yield from _signers(library)
+def of_tube(tube: Tube, library: Library, sums: Sums) -> Iterator[Problem]:
+    """A rating to judge by that the tube does not have."""
+    if tube.judged_by is not None:
+        yield from _known(tube, "judged_by", tube.judged_by, [r.key for r in tube.ratings], "rating")
 
 
-def _signers(library: Library) -> Iterator[Problem]:
+def of_fault(fault: Fault, library: Library, sums: Sums) -> Iterator[Problem]:
+    """Checks to do before that the fault does not have."""
+    keys = [c.key for c in fault.checks]
+    for index, check in enumerate(fault.checks):
+        for number, after in enumerate(check.after):
+            yield from _known(fault, f"checks[{index}].after[{number}]", after, keys, "check of this fault")
+
+
+def of_finding(finding: Finding, library: Library, sums: Sums) -> Iterator[Problem]:
+    """Checks that the fault does not have, and a revision that the family does not have."""
+    for index, result in enumerate(finding.checks):
+        name, slash, _ = result.check.partition("/")
+        fault = library.faults.get(name)
+        if fault is not None or not slash:
+            known = [f"{name}/{check.key}" for check in fault.checks] if fault is not None else []
+            yield from _known(finding, f"checks[{index}].check", result.check, known, "check")
+    family = library.families.get(finding.family)
+    if family is not None and finding.revision and family.variants:
+        revisions = [v.key for v in family.variants]
+        yield from _known(finding, "revision", finding.revision, revisions, "revision of this family")
+
+
+def of_shop(shop: Shop, library: Library, sums: Sums) -> Iterator[Problem]:
     """Initials that nobody of this shop has, once each: a slip, or another shop's finding, which is welcome."""
-    known = {t.initials for t in library.shop.technicians} if library.shop else set()
+    known = {t.initials for t in shop.technicians}
     for finding in library.findings.values():
         if known and finding.technician not in known:
             known.add(finding.technician)
@@ -50,7 +58,8 @@ def _signers(library: Library) -> Iterator[Problem]:
             yield Problem(finding.place("technician"), "technician", message, remedy, "warning")
 
 
-def _family(family: Family) -> Iterator[Problem]:
+def of_family(family: Family, library: Library, sums: Sums) -> Iterator[Problem]:
+    """Nodes, revisions and views that the family does not have."""
     nodes = [n.node for n in family.supply]
     for index, node in enumerate(family.supply):
         if node.fed_from is not None:

@@ -18,16 +18,15 @@ WIRINGS = {"single": "parallel", "parallel": "parallel", "series": "series", "se
 NEAREST = 0.2
 
 
-def check(library: Library, sums: Sums) -> Iterator[Problem]:
+def check(family: Family, library: Library, sums: Sums) -> Iterator[Problem]:
     """Families whose own speakers no tap is meant for."""
-    for family in library.families.values():
-        found = ask(sums, "cabinets", _given(family), "load", "mismatch")
-        if found and abs(found[1] - 1) > NEAREST:
-            taps = ", ".join(tap.load.text for tap in family.output.taps)
-            message = f"its speakers make {found[0]:.3g} ohm, and no tap serves that (taps: {taps})"
-            yield Problem(
-                family.place("speaker.ohms"), "speaker.ohms", message, "correct the speakers, their wiring or the taps"
-            )
+    found = ask(sums, "cabinets", _given(family), "load", "mismatch")
+    if found and abs(found[1] - 1) > NEAREST:
+        taps = ", ".join(tap.load.text for tap in family.output.taps)
+        message = f"its speakers make {found[0]:.3g} ohm, and no tap serves that (taps: {taps})"
+        yield Problem(
+            family.place("speaker.ohms"), "speaker.ohms", message, "correct the speakers, their wiring or the taps"
+        )
 
 
 def _given(family: Family) -> dict[str, str]:

@@ -9,9 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from benchlore.entries.finding import Finding
 from benchlore.entries.walking import walk
 from benchlore.linking.library import Library
 from benchlore.problem import Problem
+from benchlore.reckoning.book import Sums
 
 MAIL = re.compile(r"[\w.+-]+@[\w-]+\.[\w.-]+", re.ASCII)
 PHONE = re.compile(  # begins as numbers to be dialled do, or is grouped three-three-four; mere rows of figures are the bench's
@@ -21,14 +23,13 @@ PHONE = re.compile(  # begins as numbers to be dialled do, or is grouped three-t
 )
 
 
-def check(library: Library) -> Iterator[Problem]:
+def check(finding: Finding, library: Library, sums: Sums) -> Iterator[Problem]:
     """Mail addresses and telephone numbers in findings."""
-    for finding in library.findings.values():
-        for path, _, value, _ in walk(finding):
-            if isinstance(value, str) and (MAIL.search(value) or PHONE.search(value)):
-                yield Problem(
-                    finding.place(path),
-                    path,
-                    "looks like a mail address or a telephone number",
-                    "findings are shared: take out everything about the owner",
-                )
+    for path, _, value, _ in walk(finding):
+        if isinstance(value, str) and (MAIL.search(value) or PHONE.search(value)):
+            yield Problem(
+                finding.place(path),
+                path,
+                "looks like a mail address or a telephone number",
+                "findings are shared: take out everything about the owner",
+            )

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
 
 from benchlore.auditing import (
     bias_agrees,
@@ -18,33 +19,43 @@ from benchlore.auditing import (
     sockets_agree,
     supply_falls,
 )
+from benchlore.entries.common import Entry
 from benchlore.linking.library import Library
 from benchlore.problem import Problem, in_order
 from benchlore.reckoning.book import Sums
 
-Rule = Callable[[Library], Iterator[Problem]]
-PhysicsRule = Callable[[Library, Sums], Iterator[Problem]]
+Rule = Callable[[Any, Library, Sums], Iterator[Problem]]
 
-RULES: tuple[Rule, ...] = (
-    live_work.check,
-    keys_resolve.check,
-    sockets_agree.check,
-    no_owner_data.check,
-    no_placeholders.check,
-)
+EVERY: tuple[Rule, ...] = (no_placeholders.check,)
+"""Rules for entries of all kinds."""
 
-PHYSICS: tuple[PhysicsRule, ...] = (
-    idle_share_agrees.check,
-    bias_agrees.check,
-    limits_said.check,
-    supply_falls.check,
-    capacitors_bear.check,
-    heaters_fit.check,
-    loads_fit.check,
-)
+RULES: Mapping[str, tuple[Rule, ...]] = {
+    "family": (
+        live_work.of_family,
+        keys_resolve.of_family,
+        sockets_agree.check,
+        idle_share_agrees.check,
+        bias_agrees.check,
+        limits_said.check,
+        supply_falls.check,
+        capacitors_bear.check,
+        heaters_fit.check,
+        loads_fit.check,
+    ),
+    "fault": (live_work.of_fault, keys_resolve.of_fault),
+    "procedure": (live_work.of_procedure,),
+    "tube": (keys_resolve.of_tube,),
+    "finding": (no_owner_data.check, keys_resolve.of_finding),
+    "shop": (keys_resolve.of_shop,),
+}
+
+
+def audit_entry(entry: Entry, library: Library, sums: Sums) -> list[Problem]:
+    """All that the rules find wrong in one entry of a joined library; ``sums`` are its calculators made ready."""
+    return [problem for rule in (*EVERY, *RULES.get(entry.kind, ())) for problem in rule(entry, library, sums)]
 
 
 def audit(library: Library, sums: Sums) -> list[Problem]:
-    """All that the rules find wrong in a joined library, in order of place; ``sums`` are its calculators made ready."""
-    said = [problem for rule in RULES for problem in rule(library)]
-    return in_order(said + [problem for rule in PHYSICS for problem in rule(library, sums)])
+    """All that the rules find wrong in a joined library, in order of place."""
+    entries = (entry for of_kind in library.entries.values() for entry in of_kind.values())
+    return in_order(problem for entry in entries for problem in audit_entry(entry, library, sums))

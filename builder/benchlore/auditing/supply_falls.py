@@ -15,20 +15,19 @@ from benchlore.problem import Problem
 from benchlore.reckoning.book import Sums
 
 
-def check(library: Library, sums: Sums) -> Iterator[Problem]:
+def check(family: Family, library: Library, sums: Sums) -> Iterator[Problem]:
     """Nodes above the one that feeds them, and resistors run above their rating."""
-    for family in library.families.values():
-        nodes = {node.node: node for node in family.supply}
-        for index, node in enumerate(family.supply):
-            source = nodes.get(node.fed_from or "")
-            if source is None:
-                continue
-            if abs(node.volts.value) >= abs(source.volts.value):
-                at = f"supply[{index}].volts"
-                message = f"node {node.node} ({node.volts.text}) is not below node {source.node} ({source.volts.text}) that feeds it"
-                yield Problem(family.place(at), at, message, "correct one of the two, or fed_from")
-            else:
-                yield from _overloaded(family, index, node, source, sums)
+    nodes = {node.node: node for node in family.supply}
+    for index, node in enumerate(family.supply):
+        source = nodes.get(node.fed_from or "")
+        if source is None:
+            continue
+        if abs(node.volts.value) >= abs(source.volts.value):
+            at = f"supply[{index}].volts"
+            message = f"node {node.node} ({node.volts.text}) is not below node {source.node} ({source.volts.text}) that feeds it"
+            yield Problem(family.place(at), at, message, "correct one of the two, or fed_from")
+        else:
+            yield from _overloaded(family, index, node, source, sums)
 
 
 def _overloaded(family: Family, index: int, node: Node, source: Node, sums: Sums) -> Iterator[Problem]:
