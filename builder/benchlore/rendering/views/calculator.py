@@ -157,7 +157,9 @@ def _table(here: Here, compiled: Compiled, outcome: Outcome, table: str) -> Form
 
 def _cell(column: ColumnView, row: int, texts: Sequence[str]) -> CellView:
     text = texts[row] if row < len(texts) else ""
-    return CellView(column.name, f"{column.label}, row {row + 1}", _signed(text) if column.result else text, column.result)
+    return CellView(
+        column.name, f"{column.label}, row {row + 1}", _signed(text) if column.result else text, column.result
+    )
 
 
 def _signed(text: str) -> str:

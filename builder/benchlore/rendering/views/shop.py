@@ -98,7 +98,11 @@ def _estimate(here: Here, shop: Shop) -> tuple[Link, ...]:
         return ()
     pairs = [f"rate={quote(f'{shop.rate:g} /h', safe='')}"] if shop.rate else []
     pairs += [f"tax={quote(shop.tax.text, safe='')}"] if shop.tax else []
-    return (Link("Estimate with this rate and tax", f"{here.pen.url('calculator', 'estimate')}#{'&'.join(pairs)}"),) if pairs else ()
+    return (
+        (Link("Estimate with this rate and tax", f"{here.pen.url('calculator', 'estimate')}#{'&'.join(pairs)}"),)
+        if pairs
+        else ()
+    )
 
 
 def _technicians(here: Here, shop: Shop) -> Table:
