@@ -105,7 +105,7 @@ def test_live_steps_and_live_checks_say_what_is_live(audit: Audit) -> None:
 
 def test_nothing_of_an_owner_in_a_finding(audit: Audit) -> None:
     """Mail addresses and telephone numbers are refused; part numbers and dates are not taken for them."""
-    file = "findings/tarn-15-2025-03-04.yaml"
+    file = "findings/2025-03-04-tarn-15.yaml"
     assert audit(file, ("learned: ", "learned: Ring 020 555 0199 when done. "))[0].where == "learned"
     assert audit(file, ("Ring 020 555 0199 when done. ", "Write to jo@example.org "))[0].where == "learned"
     assert audit(file, ("Write to jo@example.org ", "R38 150k-220k on 2025-03-04; 12AX7, 6.3 V at 0.3 A; 400 V 22 uF. ")) == []
@@ -113,5 +113,5 @@ def test_nothing_of_an_owner_in_a_finding(audit: Audit) -> None:
 
 def test_a_finding_names_a_check_and_a_technician_that_exist(audit: Audit) -> None:
     """A slip in either is met with the nearest."""
-    problems = audit("findings/tarn-15-2025-03-04.yaml", ("bias-supply-dried/", "bias-supply-dried/x"), ("technician: ", "technician: X"))
+    problems = audit("findings/2025-03-04-tarn-15.yaml", ("bias-supply-dried/", "bias-supply-dried/x"), ("technician: ", "technician: X"))
     assert {p.where for p in problems} == {"checks[0].check", "technician"}

@@ -11,77 +11,16 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from benchlore.entries.fields import Choice, FieldType, Flag, Many, Part, Table, table_of
 from benchlore.entries.kinds import FOLDER_OF, KINDS
-from forms import retyped, typed
+from forms import fill_record, retyped, typed
 from watching import Opener
 
 ROOT = Path(__file__).resolve().parents[2]
 SMALL = ROOT / "tests" / "kb_small"
-
-
-def single(label: str) -> str:
-    """One of several: ``Checks`` to ``Check``, as the forms name their items."""
-    return label[:-1] if len(label) > 3 and label.endswith("s") and not label.endswith("ss") else label
-
-
-def fill_record(place: Any, record: type[Any], raw: dict[str, Any]) -> None:
-    """Type a record into its fields, opening what is folded away."""
-    form = place.locator("xpath=./div[contains(@class,'form')]").last
-    more = form.locator("xpath=./details")
-    if more.count() and not more.evaluate("(e) => e.open"):
-        more.locator("xpath=./summary").click()
-    for name, value in raw.items():
-        field = table_of(record)[name]
-        fill_field(form, field.label, field.type, value)
-
-
-def fill_field(form: Any, label: str, type: FieldType, value: Any) -> None:
-    """Type one field, found by its label or its legend."""
-    within = "./{0} | ./details/div/{0}"
-    if isinstance(type, Many | Table | Part):
-        path = f"fieldset[./legend[normalize-space()='{label}']]"
-        fill_rows(form.locator(f"xpath={within.format(path)}"), label, type, value)
-    else:
-        path = f"div[normalize-space(./label/text()[1])='{label}']"
-        fill_input(form.locator(f"xpath={within.format(path)}").locator("input, select, textarea"), type, value)
-
-
-def fill_input(input_: Any, type: FieldType, value: str) -> None:
-    """Type into a field or choose in a list."""
-    if isinstance(type, Choice | Flag):
-        input_.select_option(value)
-    else:
-        input_.fill(value)
-
-
-def fill_rows(group: Any, label: str, type: FieldType, value: Any) -> None:
-    """Type the items of a list, adding as many as are wanted."""
-    if isinstance(type, Part):
-        if group.locator("xpath=./button").count():  # a record that may be left out
-            group.locator("xpath=./button").click()
-            fill_record(group.locator("xpath=./ol/li/fieldset"), type.record, value)
-        else:
-            fill_record(group, type.record, value)
-        return
-    rows = list(value.items()) if isinstance(type, Table) else value
-    inner: Any = type
-    for at, item in enumerate(rows):
-        if group.locator("xpath=./ol/li").count() <= at:
-            group.locator("xpath=./button").click()
-        row = group.locator("xpath=./ol/li").nth(at)
-        if isinstance(type, Table):
-            row.get_by_label(f"{single(label)} {at + 1}: name").fill(item[0])
-            row.get_by_label(f"{single(label)} {at + 1}: value").fill(item[1])
-        elif isinstance(inner.of, Part):
-            fill_record(row.locator("xpath=./fieldset"), inner.of.record, item)
-        else:
-            fill_input(row.get_by_label(f"{single(label)} {at + 1}", exact=True), inner.of, item)
 
 
 def audited(shelf: Path) -> subprocess.CompletedProcess[str]:
@@ -93,7 +32,7 @@ def audited(shelf: Path) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.mark.parametrize(
-    ("kind", "like"), [("finding", "tarn-15-2025-03-04"), ("fault", "filter-dried"), ("family", "moor-60")]
+    ("kind", "like"), [("finding", "2025-03-04-tarn-15"), ("fault", "filter-dried"), ("family", "moor-60")]
 )
 def test_what_a_form_writes_audit_accepts(
     small_site: Path, watch: Opener, tmp_path: Path, kind: str, like: str

@@ -99,7 +99,7 @@ def root_of(path: str) -> str:
 
 
 @pytest.mark.parametrize(
-    ("kind", "id"), [("finding", "tarn-15-2025-03-04"), ("fault", "filter-dried"), ("family", "moor-60")], ids=FORMS
+    ("kind", "id"), [("finding", "2025-03-04-tarn-15"), ("fault", "filter-dried"), ("family", "moor-60")], ids=FORMS
 )
 def test_page_and_builder_agree_on_spoilt_values(small: Any, small_library: Library, kind: str, id: str) -> None:
     """In each text of an entry each of the odd words: both refuse it, or both take it, in the same field."""

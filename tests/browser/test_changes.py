@@ -26,8 +26,8 @@ def test_days_come_from_the_entries(small_library: Library) -> None:
     told = [(one.day.isoformat(), one.what, one.entry.id, one.by, one.families) for one in happenings(small_library)]
     assert told == [
         ("2025-06-02", "changed", "tarn-15", ("AB",), ("tarn-15",)),
-        ("2025-05-20", "new", "tarn-15-2025-05-20", ("CD",), ("tarn-15",)),
-        ("2025-03-04", "new", "tarn-15-2025-03-04", ("AB",), ("tarn-15",)),
+        ("2025-05-20", "new", "2025-05-20-tarn-15", ("CD",), ("tarn-15",)),
+        ("2025-03-04", "new", "2025-03-04-tarn-15", ("AB",), ("tarn-15",)),
         ("2025-02-01", "new", "moor-60", ("CD",), ("moor-60",)),
         ("2025-01-10", "new", "tarn-15", ("AB",), ("tarn-15",)),
         ("2024-11-30", "new", "moor-60-2024-11-30", ("AB",), ("moor-60",)),

@@ -23,6 +23,7 @@ from benchlore.rendering.views.closing import closing_page
 from benchlore.rendering.views.family import family_page
 from benchlore.rendering.views.fault import fault_page
 from benchlore.rendering.views.fields_page import fields_page
+from benchlore.rendering.views.findings import finding_pages, findings_page, year_page
 from benchlore.rendering.views.home import home_page
 from benchlore.rendering.views.job import job_page
 from benchlore.rendering.views.page import KIND_WORDS, Here, PageView
@@ -53,7 +54,7 @@ _LIST_PAGES: tuple[tuple[str, str, Callable[[Here], PageView]], ...] = (
     ("tubes.html", "tube", lists.tubes_page),
     ("procedures.html", "procedure", lists.procedures_page),
     ("calculators.html", "calculator", lists.calculators_page),
-    ("findings.html", "finding", standing.findings_page),
+    ("findings.html", "finding", findings_page),
     ("fasteners.html", "fastener", standing.fasteners_page),
     ("glossary.html", "term", standing.glossary_page),
 )
@@ -108,6 +109,8 @@ def plans(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Plan]:
     for path, kind, list_view in _LIST_PAGES:
         if library.entries.get(kind):
             yield Plan(path, (), list_view)
+    for path in finding_pages(library):
+        yield Plan(path, (), year_page)
     if library.shop is not None:
         yield _plan(LISTED["shop"], ("shop", library.shop.id), shop_page, library.shop)
     yield Plan("job.html", (), job_page)

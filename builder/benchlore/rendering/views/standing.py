@@ -1,4 +1,4 @@
-"""Pages on which all entries of a kind stand together, each with its id for an anchor: glossary, fasteners, findings."""
+"""Pages on which all entries of a kind stand together, each with its id for an anchor: glossary, fasteners."""
 
 from __future__ import annotations
 
@@ -7,10 +7,9 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from benchlore.entries.fastener import Fastener, Tightness
-from benchlore.entries.finding import Finding
 from benchlore.rendering.figures import shown
 from benchlore.rendering.views.blocks import Card, Cards, Cell, Link, Row, Section, Table
-from benchlore.rendering.views.page import Here, PageView, anchor_of, count_words, facts, grouped, source_html
+from benchlore.rendering.views.page import Here, PageView, anchor_of, facts, grouped, source_html
 from benchlore.rendering.views.parts import cells
 from benchlore.rendering.views.whose import word_lines
 
@@ -119,56 +118,3 @@ def _fastener_card(here: Here, fastener: Fastener) -> Card:
 def _torque(here: Here, tightness: Tightness) -> Markup:
     sources = Markup("; ").join(source_html(here, s) for s in tightness.sources)
     return Markup('<b class="figure">{}</b> <span class="under">{}</span>').format(shown(tightness.torque), sources)
-
-
-def findings_page(here: Here) -> PageView:
-    """Every finding, newest first, by year."""
-    findings = sorted(here.library.findings.values(), key=lambda f: (-f.date.toordinal(), f.id))
-    years = sorted({str(f.date.year) for f in findings}, reverse=True)
-    made = tuple(
-        Section(
-            f"year-{year}",
-            year,
-            (Cards(tuple(_finding_card(here, f) for f in of), "rows"),),
-            count_words(len(of), "job", "jobs"),
-        )
-        for year, of in grouped(findings, years, lambda f: str(f.date.year))
-    )
-    lede = Markup("<p>What jobs in this shop turned out to be. No owner's data stands here, ever.</p>")
-    return PageView(here.path, "Findings", "finding", sections=made, lede=lede)
-
-
-def _finding_card(here: Here, finding: Finding) -> Card:
-    pen = here.pen
-    shop = here.library.shop
-    cost = f"{finding.parts_cost:.2f} {shop.currency if shop else ''}".strip()
-    family = here.anchor("family", finding.family)
-    revision = Markup(", {}").format(pen.line(finding.revision)) if finding.revision else Markup()
-    checks = Markup("; ").join(Markup("{} {}").format(_check_link(here, c.check), c.result) for c in finding.checks)
-    return Card(
-        title=Link(finding.title, ""),
-        anchor=finding.id,
-        anchors=finding.was,
-        kicker=finding.date.isoformat(),
-        body=tuple(m for m in (pen.paragraphs(finding.fix), pen.paragraphs(finding.learned)) if m),
-        facts=facts(
-            [
-                ("Family", family + revision, ""),
-                ("Asked for", pen.line(finding.request), ""),
-                ("Symptoms", here.anchors("symptom", finding.symptoms), ""),
-                ("Not there", here.anchors("symptom", finding.absent), ""),
-                ("Found", here.anchors("fault", finding.faults) or "nothing wrong", ""),
-                ("Checks", checks, ""),
-                ("Bench time", f"{finding.minutes} min", ""),
-                ("Parts", cost, ""),
-                ("By", finding.technician, ""),
-            ]
-        ),
-    )
-
-
-def _check_link(here: Here, check: str) -> Markup:
-    fault, _, key = check.partition("/")
-    if here.library.get("fault", fault) is None:
-        return escape(check)
-    return Markup('<a href="{}">{}</a>').format(here.pen.url("fault", fault, f"checks-{key}"), key.replace("-", " "))
