@@ -44,6 +44,9 @@ def coordinates(root: ET.Element) -> Iterator[tuple[float, float, ET.Element]]:
             yield from ((n["cx"] - n["r"], n["cy"] - n["r"], e), (n["cx"] + n["r"], n["cy"] + n["r"], e))
         elif e.tag == "rect":
             yield from ((n["x"], n["y"], e), (n["x"] + n["width"], n["y"] + n["height"], e))
+        elif e.tag == "path":
+            strokes = re.findall(r"M([0-9.]+),([0-9.]+)V([0-9.]+)", e.get("d", ""))
+            yield from ((float(x), float(y), e) for x, top, foot in strokes for y in (top, foot))
         elif e.tag == "text":
             yield n["x"], n["y"], e
 

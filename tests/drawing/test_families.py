@@ -212,12 +212,13 @@ def test_hostile_words_stay_words(whole_library: Library) -> None:
             for element in parsed(drawn.svg).iter():
                 tags.add(element.tag)
                 attributes.update(element.keys())
-    assert tags <= {"svg", "title", "desc", "line", "rect", "circle", "polyline", "polygon", "text"}
+    assert tags <= {"svg", "title", "desc", "line", "rect", "circle", "polyline", "polygon", "path", "text"}
     assert attributes <= {
         "class",
         "viewBox",
         "role",
         "points",
+        "d",
         "text-anchor",
         "width",
         "height",

@@ -11,7 +11,7 @@ from math import sqrt
 
 from benchlore.drawing.cases import Case, one
 from benchlore.drawing.scales import ROW, at_x, at_y, axis_x, axis_y, edge, framed, legend, trace, upright
-from benchlore.drawing.sheet import Sheet, about, area, circle, curve, head, line, rect, row, said, size, text
+from benchlore.drawing.sheet import Sheet, about, area, circle, curve, head, line, rect, row, said, size, text, uprights
 
 
 def power_curve(f: list[float], power: float) -> list[list[float]]:
@@ -98,10 +98,16 @@ def aim_band(s: Sheet, f: list[float], low: float, high: float) -> None:
     """The band between two dissipations, hatched so that it is seen without colour."""
     lower = power_curve(f, low)
     upper = power_curve(f, high)
+    xs: list[float] = []
+    tops: list[float] = []
+    feet: list[float] = []
     for i in range(71):
         v = f[0] + (f[1] - f[0]) * i / 70
         if v > 0 and low / v < f[5]:
-            line(s, "hatch", at_x(f, v), at_y(f, low / v), at_x(f, v), at_y(f, min(high / v, f[5])))
+            xs.append(at_x(f, v))
+            tops.append(at_y(f, min(high / v, f[5])))
+            feet.append(at_y(f, low / v))
+    uprights(s, "hatch", xs, tops, feet)
     trace(s, "aim", f, lower[0], lower[1])
     trace(s, "aim", f, upper[0], upper[1])
 
@@ -170,8 +176,8 @@ def idle_legend(s: Sheet, o: Case, least: float, most: float) -> None:
 def aim_legend(s: Sheet, o: Case, y: float) -> float:
     """The aim; gives the height of the next line."""
     rect(s, "aim-key", 6, y - 11, 26, 12)
-    for i in range(6):
-        line(s, "hatch", 8.5 + 4.2 * i, y - 11, 8.5 + 4.2 * i, y + 1)
+    xs = [8.5, 12.7, 16.9, 21.1, 25.3, 29.5]
+    uprights(s, "hatch", xs, [y - 11] * 6, [y + 1] * 6)
     aim = said(one(o, "low_share"), "%", 3) + " to " + said(one(o, "high_share"), "%", 3)
     text(s, "key", "start", 40, y, "aim, " + aim + " of the limit")
     return y + ROW

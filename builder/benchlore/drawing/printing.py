@@ -21,7 +21,7 @@ CHARTS: Mapping[str, Callable[[Sheet, Case], None]] = {
 }
 """What ``drawing:`` of a calculator may name."""
 
-HOST = "about head row line rect circle curve area text size said bare count floor cos sin one many answered swept"
+HOST = "about head row line rect circle curve uprights area text size said bare count floor cos sin one many answered swept"
 """What ``assets/js/sheet.js`` has of ``sheet.py`` and ``cases.py``."""
 
 _PRINTED = (scales, idle, bias, load, ring, volts)

@@ -96,6 +96,12 @@ def curve(s: Sheet, look: str, xs: Sequence[float], ys: Sequence[float]) -> None
         _add(s, "polyline", look, {}, points=_points(xs, ys))
 
 
+def uprights(s: Sheet, look: str, xs: Sequence[float], tops: Sequence[float], feet: Sequence[float]) -> None:
+    """Upright strokes side by side, as one shape: a hatch."""
+    strokes = (f"M{coordinate(x)},{coordinate(a)}V{coordinate(b)}" for x, a, b in zip(xs, tops, feet, strict=True))
+    _add(s, "path", look, {}).set("d", "".join(strokes))
+
+
 def area(s: Sheet, look: str, xs: Sequence[float], ys: Sequence[float]) -> None:
     """A closed shape."""
     if len(xs) > 2:

@@ -28,6 +28,9 @@
     rect(s, look, x, y, w, h) { add(s, "rect", look, { x, y, width: Math.max(w, 0), height: Math.max(h, 0) }); },
     circle(s, look, cx, cy, r) { add(s, "circle", look, { cx, cy, r }); },
     curve(s, look, xs, ys) { if (xs.length > 1) { add(s, "polyline", look, {}, { points: points(xs, ys) }); } },
+    uprights(s, look, xs, tops, feet) {
+      add(s, "path", look, {}, { d: xs.map((x, i) => `M${coordinate(x)},${coordinate(tops[i])}V${coordinate(feet[i])}`).join("") });
+    },
     area(s, look, xs, ys) { if (xs.length > 2) { add(s, "polygon", look, {}, { points: points(xs, ys) }); } },
     text(s, look, where, x, y, words) { add(s, "text", look, { x, y }, { "text-anchor": where }, words); },
     said: (value, unit, digits) => minus(Q.shown(value, unit, digits)),
