@@ -31,11 +31,12 @@ from benchlore.rendering.views.parts import cells
 from benchlore.rendering.views.prefill import filled_links
 
 VERDICTS = {
-    "stop": "above the limit as it leaves the maker",
+    "stop": "above the limit as it is met",
     "mind": "hotter than the aim",
     "good": "within the aim",
     "note": "cooler than the aim",
 }
+AT_THE_LIMIT = "at the limit, as cathode-biased stages often are: hot glass, and tubes that wear sooner"
 
 
 def idle_blocks(here: Here, family: Family, drawing: Drawing | None) -> tuple[Block, ...]:
@@ -61,15 +62,31 @@ def idle_blocks(here: Here, family: Family, drawing: Drawing | None) -> tuple[Bl
 
 
 def mark_of(idle: Idle) -> str:
-    """Good, mind, stop or note: where the stock idle share lies against limit and aim."""
+    """Good, mind, stop or note: where the stock idle share lies against limit and aim.
+
+    A cathode-biased stage is run near its limit by design and finds its own way back, so there the limit says stop only when
+    every amp met is above it; a fixed bias has nothing to hold it, and one amp above the limit is enough.
+    """
     share = idle.stock_share
     if not isinstance(share, Quantity):
         return "note"
-    if share.high > 1:
+    if (share.low if idle.arrangement == "cathode" else share.high) > 1:
         return "stop"
-    if share.high > idle.aim.high:
+    usual = (share.low + share.high) / 2
+    if usual > idle.aim.high or share.high > 1:
         return "mind"
-    return "note" if share.high < idle.aim.low else "good"
+    return "note" if usual < idle.aim.low else "good"
+
+
+def verdict_of(idle: Idle) -> str:
+    """The mark in words."""
+    share, mark = idle.stock_share, mark_of(idle)
+    if not isinstance(share, Quantity):
+        return "stock idle not known: measure it"
+    if mark == "mind" and share.high > 1:
+        return AT_THE_LIMIT
+    inside = idle.aim.low <= share.low and share.high <= idle.aim.high
+    return VERDICTS[mark] if mark != "good" or inside else "around the aim"
 
 
 def limit_words(tube: Tube | None) -> str:
@@ -87,7 +104,7 @@ def idle_scale(here: Here, idle: Idle) -> IdleScale:
     mark = mark_of(idle)
     stock_words = shown(idle.stock_share)
     limit = limit_words(here.library.tubes.get(idle.tube))
-    verdict = VERDICTS[mark] if share else "stock idle not known: measure it"
+    verdict = verdict_of(idle)
     return IdleScale(
         summary=f"Idle share as met {stock_words}, {verdict}; aim {shown(idle.aim)}; the limit, 100\u00a0%, is {limit}.",
         stock=_stretch(share, top, stock_words) if share else Bar("0%", "0%", NOT_KNOWN),
