@@ -15,6 +15,7 @@ from benchlore.drawing.printing import CHARTS, charts_script, drawn_case, drawn_
 from benchlore.drawing.ring import ring_chart
 from benchlore.drawing.scales import nice_step
 from benchlore.drawing.sheet import Sheet, coordinate, finished
+from benchlore.entries.calculator import DRAWINGS
 from benchlore.linking.library import Library
 from benchlore.reckoning.calculate import compile_calculator
 from benchlore.reckoning.compiled import Compiled
@@ -61,6 +62,7 @@ def test_every_drawing_named_is_drawn(whole_library: Library, sums: dict[str, Co
     """What a calculator names under ``drawing`` is a chart, and each has cases below."""
     assert {whole_library.calculators[id].drawing for id in sums} == set(CHARTS)
     assert set(CASES) == set(sums)
+    assert set(DRAWINGS) == set(CHARTS)  # what the field takes is what can be drawn
 
 
 @pytest.mark.parametrize(("id", "texts"), [(id, texts) for id, cases in CASES.items() for texts in cases])

@@ -11,6 +11,7 @@ from benchlore.entries.fields import Choice, Code, Flag, Many, Part, Prose, Ref,
 INPUT_KINDS = ("number", "count", "choice", "list", "tube", "fastener", "wire", "letters", "digits")
 ONLY = ("output", "small signal", "rectifier")
 SHOWN_AS = ("number", "above zero", "word", "letters", "digits")
+DRAWINGS = ("idle-window", "bias-share", "load-line", "tightening-order", "supply-chart")
 CALCULATOR_GROUPS = ("output stage", "supply", "small signal", "parts", "hardware", "speaker", "shop")
 
 
@@ -92,7 +93,7 @@ class Calculator(Entry):
     let: Mapping[str, str] = spec(Table(Code(2000)), "Intermediate names and their algebra", example="{}")
     solve: tuple[Solve, ...] = spec(Many(Part(Solve)), "Unknowns solved in order", example="[]")
     results: Mapping[str, Result] = spec(Table(Part(Result)), "What comes out, in order", need="required", example="{}")
-    drawing: str | None = spec(Code(60), "Name of the drawing shown beside it", example="idle-window")
+    drawing: str | None = spec(Choice(DRAWINGS), "Name of the drawing shown beside it", example="idle-window")
     worked: tuple[Worked, ...] = spec(Many(Part(Worked), least=2), "Published worked examples", need="required", example="[]")
     cautions: tuple[Caution, ...] = spec(CAUTIONS, "Safety lines", example="[]")
     see: tuple[str, ...] = spec(Many(Ref("calculator")), "Related sums", example="[]")
