@@ -8,6 +8,7 @@ from typing import ClassVar, Protocol
 from markupsafe import Markup
 
 NOTHING = Markup()
+LONG = 44  # letters that a fact may have before it takes more than one column
 """No words at all; a template leaves the place out."""
 
 
@@ -133,6 +134,11 @@ class Fact:
     html: Markup
     note: Markup = NOTHING
     anchor: str = ""
+
+    @property
+    def long(self) -> bool:
+        """Too long for a narrow column of figures."""
+        return len(self.html.striptags()) > LONG
 
 
 @dataclass(frozen=True, slots=True)

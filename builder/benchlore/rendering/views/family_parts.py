@@ -26,7 +26,7 @@ from benchlore.rendering.views.blocks import (
     Table,
 )
 from benchlore.rendering.views.drawings import family_often, lead_drawings, pair_letters, place_marks, probably
-from benchlore.rendering.views.page import Here, count_words, facts, often_html
+from benchlore.rendering.views.page import Here, count_words, facts, often_html, run_on
 from benchlore.rendering.views.parts import cells, finding_links, lead_dress_cards
 
 ORDERS = {"crosswise": "crosswise", "starwise": "starwise", "any": "in any order", "ends last": "ends last"}
@@ -126,7 +126,7 @@ def variant_cards(here: Here, family: Family) -> Cards:
                 body=(here.pen.line(v.differs),),
                 facts=facts(
                     [
-                        ("Know it by", Markup("; ").join(here.pen.line(m) for m in v.marks), ""),
+                        ("Know it by", run_on(here.pen.line(m) for m in v.marks), ""),
                         ("From serial", here.pen.line(v.from_serial), ""),
                     ]
                 ),

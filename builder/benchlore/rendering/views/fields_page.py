@@ -90,7 +90,7 @@ def _record_of(type_: FieldType) -> type[Any] | None:
 
 def _table(prefix: str, record: type[Any]) -> TableBlock:
     rows = tuple(_row(prefix, field) for field in table_of(record).values())
-    return TableBlock(f"Fields of {record.__name__.lower()}", cells("Field", "Holds", "What for", "Example"), rows)
+    return TableBlock(f"Fields of {record.__name__.lower()}", cells("Field", "Holds", "What for", "Example"), rows, "stack")
 
 
 def _row(prefix: str, field: Field) -> Row:

@@ -211,6 +211,15 @@ def grouped(entries: Iterable[Any], groups: Sequence[str], key: Callable[[Any], 
     return [(group, of) for group, of in by.items() if of]
 
 
+def run_on(lines: Iterable[Markup]) -> Markup:
+    """Several lines as one: whole sentences follow each other, pieces are parted by semicolons."""
+    said = Markup()
+    for line in lines:
+        gap = "" if not said else " " if said.rstrip().endswith((".", "!", "?")) else "; "
+        said += Markup(gap) + line
+    return said
+
+
 def count_words(count: int, one: str, many: str) -> str:
     """``1 fault``, ``4 faults``."""
     return f"{count} {one if count == 1 else many}"

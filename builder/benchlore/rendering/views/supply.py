@@ -9,7 +9,7 @@ from benchlore.quantity import Quantity, Unknown
 from benchlore.quantity import shown as figure
 from benchlore.rendering.figures import shown
 from benchlore.rendering.views.blocks import Bar, Card, Cards, Cell, Facts, Row, Table
-from benchlore.rendering.views.page import Here, anchor_of, facts
+from benchlore.rendering.views.page import Here, anchor_of, facts, run_on
 from benchlore.rendering.views.parts import cells
 
 
@@ -86,7 +86,7 @@ def mains_facts(here: Here, mains: Mains) -> Facts:
                 ("Charts taken at", shown(mains.chart_at), "mains-chart-at"),
                 ("Frequency", shown(mains.frequency), "mains-frequency"),
                 ("Fuse", pen.line(mains.fuse), "mains-fuse"),
-                ("Other fuses", Markup("; ").join(pen.line(f) for f in mains.other_fuses), "mains-other-fuses"),
+                ("Other fuses", run_on(pen.line(f) for f in mains.other_fuses), "mains-other-fuses"),
                 ("Protective earth", pen.line(mains.earth), "mains-earth"),
                 ("Switches", pen.line(mains.switch), "mains-switch"),
                 (
