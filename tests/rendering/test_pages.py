@@ -266,7 +266,7 @@ def test_prefilled_sums(small_files: dict[str, bytes]) -> None:
 def test_shop_links_are_filled_and_checked(small_files: dict[str, bytes]) -> None:
     """An RFC 6570 template is filled from the entry; the expansion is a web link."""
     page = small_files["families/tarn-15.html"].decode()
-    assert 'href="https://bench.example/load?plate_volts=290V&amp;id=tarn-15"' in page
+    assert 'href="https://bench.example/load?plate_volts=290%20V&amp;id=tarn-15"' in page
 
 
 def test_fault_page_lists_its_families(small_files: dict[str, bytes]) -> None:

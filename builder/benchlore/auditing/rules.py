@@ -12,6 +12,7 @@ from benchlore.auditing import (
     idle_share_agrees,
     keys_resolve,
     limits_said,
+    links_lead,
     live_work,
     loads_fit,
     no_owner_data,
@@ -46,7 +47,7 @@ RULES: Mapping[str, tuple[Rule, ...]] = {
     "procedure": (live_work.of_procedure,),
     "tube": (keys_resolve.of_tube,),
     "finding": (no_owner_data.check, keys_resolve.of_finding),
-    "shop": (keys_resolve.of_shop,),
+    "shop": (keys_resolve.of_shop, links_lead.check),
 }
 
 

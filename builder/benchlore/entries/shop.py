@@ -22,7 +22,7 @@ class Link:
     """A link to a calculator or page the shop has elsewhere, as an RFC 6570 template."""
 
     title: str = spec(Text(80), "What the link is called", need="required", example="Our load-line sheet")
-    template: str = spec(Code(), "URI template; http, https or relative", need="required", example="https://shop.example/load?va={plate_volts}")
+    template: str = spec(Code(300), "URI template; http, https or relative to the site; ``{plate_volts}`` is 345 V, ``{plate_volts_si}`` the bare number in SI", need="required", example="https://shop.example/load?va={plate_volts}")
     kind: str = spec(Choice(("family", "tube", "fault", "calculator")), "On which pages it stands", need="required", example="family")
 
 

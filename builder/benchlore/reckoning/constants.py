@@ -46,19 +46,37 @@ def options_of(form: Input, library: Shelves) -> tuple[tuple[Option, ...], dict[
     """
     if form.kind == "wire":
         return _wires(form.takes)
-    entries: Mapping[str, Entry] = library.tubes if form.kind == "tube" else library.fasteners
     options: list[Option] = []
     dimensions: dict[str, str] = {}
-    for id, entry in entries.items():
-        if form.only is not None and getattr(entry, "role", None) != form.only:
-            continue
-        found = {symbol: constant(entry, path.removesuffix("?")) for symbol, path in form.takes.items()}
-        known = {symbol: value for symbol, value in found.items() if value is not None}
-        if all(symbol in known or path.endswith("?") for symbol, path in form.takes.items()):
+    for id, entry in _entries(form, library).items():
+        known = _known(form, entry)
+        if known is not None:
             values = {symbol: known[symbol][0] if symbol in known else 0.0 for symbol in form.takes}
             options.append(_option(form.kind, id, entry, values))
             dimensions |= {symbol: dimension for symbol, (_, dimension) in known.items()}
     return tuple(options), dimensions
+
+
+def offers(form: Input, library: Shelves, id: str) -> bool:
+    """Whether ``options_of`` would hold this id; looks at that entry alone. Raises ``BadPath``."""
+    if form.kind == "wire":
+        return id in (str(gauge) for gauge in GAUGES)
+    entry = _entries(form, library).get(id)
+    return entry is not None and _known(form, entry) is not None
+
+
+def _entries(form: Input, library: Shelves) -> Mapping[str, Entry]:
+    return library.tubes if form.kind == "tube" else library.fasteners
+
+
+def _known(form: Input, entry: Entry) -> dict[str, tuple[float, str]] | None:
+    """The constants of an entry with their dimensions; None where one that must be there is not, or its role is another."""
+    if form.only is not None and getattr(entry, "role", None) != form.only:
+        return None
+    found = {symbol: constant(entry, path.removesuffix("?")) for symbol, path in form.takes.items()}
+    known = {symbol: value for symbol, value in found.items() if value is not None}
+    whole = all(symbol in known or path.endswith("?") for symbol, path in form.takes.items())
+    return known if whole else None
 
 
 def _option(kind: str | None, id: str, entry: Entry, symbols: Mapping[str, float]) -> Option:

@@ -7,7 +7,6 @@ from typing import ClassVar
 
 from markupsafe import Markup
 
-
 WIDE = 5
 """Columns from which a table is too wide to stand beside the results."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from urllib.parse import unquote
 
 from uritemplate import URITemplate
 
@@ -29,7 +30,10 @@ def shop_links(here: Here, entry: Entry) -> tuple[Link, ...]:
 
 
 def values_of(entry: Entry) -> dict[str, Any]:
-    """What a template may name: the entry's id, title and single figures; a family's idle figures too."""
+    """What a template may name: the entry's id, title and single figures as written, a family's idle and output too.
+
+    ``plate_volts`` is ``345 V``; ``plate_volts_si`` is the bare number in its SI unit, for pages that take no units.
+    """
     values: dict[str, Any] = {"id": entry.id, "title": entry.title}
     for record in (entry, getattr(entry, "idle", None), getattr(entry, "output", None)):
         if record is not None:
@@ -42,15 +46,15 @@ def _single_figures(record: Any) -> dict[str, str]:
     for name in table_of(type(record)):
         value = getattr(record, name)
         if isinstance(value, Quantity) and not value.is_range:
-            values[name] = value.text.replace(" ", "")
+            values[name] = value.text
+            values[f"{name}_si"] = f"{value.value:.12g}"
         elif isinstance(value, str | int) and not isinstance(value, bool):
             values[name] = str(value)
     return values
 
 
 def _is_relative(target: str) -> bool:
-    """A path below the site's root: no scheme, no host, no way up, nothing that a browser reads as a backslash host."""
-    path = target.split("#")[0].split("?")[0]
-    return (
-        bool(path) and ":" not in path and "\\" not in path and not path.startswith("/") and ".." not in path.split("/")
-    )
+    """A path below the site's root: no scheme, no host, no way up (spelled with % either), nothing that a browser reads past."""
+    path = unquote(target.split("#")[0].split("?")[0])
+    odd = any(sign in path for sign in ":\\") or any(ord(sign) <= 32 or ord(sign) == 127 for sign in target)
+    return bool(path) and not odd and not path.startswith("/") and ".." not in path.split("/")

@@ -13,7 +13,7 @@ from benchlore.entries.calculator import Calculator, Input
 from benchlore.entries.family import Family
 from benchlore.linking.library import Library
 from benchlore.quantity import Quantity, QuantityProblem, read_input
-from benchlore.reckoning.constants import options_of
+from benchlore.reckoning.constants import offers
 from benchlore.reckoning.forms import MOST_ROWS, items_of
 from benchlore.rendering.figures import dressed
 from benchlore.rendering.views.blocks import Link
@@ -97,7 +97,7 @@ def _whole_tables(calculator: Calculator, typed: Mapping[str, str]) -> dict[str,
 def _fits(field: Input, text: str, library: Library) -> bool:
     """Whether the sum would take this figure in this field."""
     if field.kind in _ENTRIES:
-        return any(option.value == text for option in options_of(field, library)[0])
+        return offers(field, library, text)
     if field.kind == "choice":
         return text in field.choices
     items = items_of(text) if field.kind == "list" else [text]
