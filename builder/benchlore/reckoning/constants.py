@@ -80,11 +80,11 @@ def _known(form: Input, entry: Entry) -> dict[str, tuple[float, str]] | None:
 
 
 def _option(kind: str | None, id: str, entry: Entry, symbols: Mapping[str, float]) -> Option:
-    """An entry as a choice, with its best-known other name beside its title."""
-    others = entry.also_called
+    """An entry as a choice; a tube with its other name beside its title, where that is another and not a longer or shorter one."""
+    title, others = entry.title, entry.also_called
+    other = next((o for o in others if not o.startswith(title) and not title.startswith(o)), None) if kind == "tube" else None
     rating = getattr(entry, "rating", None)
-    named = f"{entry.title} ({others[0]})" if others and kind == "tube" else entry.title
-    return Option(id, named, symbols, (entry.title, *others), getattr(rating, "system", ""))
+    return Option(id, f"{title} ({other})" if other else title, symbols, (title, *others), getattr(rating, "system", ""))
 
 
 def constant(entry: object, path: str) -> tuple[float, str] | None:
@@ -102,7 +102,7 @@ def constant(entry: object, path: str) -> tuple[float, str] | None:
 
 def _step(record: Any, name: str, key: str | None, path: str) -> Any:
     known = [f.name for f in dataclasses.fields(record)] if dataclasses.is_dataclass(record) else []
-    known += [n for n, v in vars(type(record)).items() if isinstance(v, property)]
+    known += [n for of in type(record).__mro__ for n, v in vars(of).items() if isinstance(v, property)]
     if name not in known:
         raise BadPath(f'"{path}" leads nowhere: there is no {name}', did_you_mean(name, known))
     value = getattr(record, name)
