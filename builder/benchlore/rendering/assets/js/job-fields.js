@@ -5,10 +5,12 @@
   if (!J.known) { return; }
   const { one, all, setText, setHidden } = J.dom;
   const main = one("[data-job]");
+  const DAY = /^\d{4}-\d{2}-\d{2}$/;
   const boxed = (field) => field.type === "checkbox" || field.type === "radio";
 
   function put(field) {
-    const text = J.record.get(field.dataset.field);
+    const kept = J.record.get(field.dataset.field);
+    const text = field.type === "date" && !DAY.test(kept) ? "" : kept; // a browser takes nothing else there
     if (boxed(field)) {
       field.checked = text === field.value;
       field.dataset.was = field.checked ? "yes" : "";

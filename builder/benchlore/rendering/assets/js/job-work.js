@@ -72,7 +72,7 @@
   // ---- what was touched: ticked, or because of a mend or a change
   function touched() {
     const why = new Map();
-    const add = (what, words) => { if (J.book.closing[what]) { why.set(what, [...(why.get(what) ?? []), words]); } };
+    const add = (what, words) => { if (Object.hasOwn(J.book.closing, what)) { why.set(what, [...(why.get(what) ?? []), words]); } };
     for (const [what] of J.record.under("touched")) { add(what, ""); }
     for (const id of foundIds()) { if (mended(id)) { for (const what of J.known.fault(id).touches) { add(what, J.known.fault(id).title); } } }
     for (const change of changes()) { for (const what of new Set(change.sums.map((sum) => SUMS_TOUCH[sum]).filter(Boolean))) { add(what, change.change); } }
