@@ -6,6 +6,7 @@ Served pages differ from those on disk in two ways only: one script more, and le
 from __future__ import annotations
 
 import json
+import re
 import threading
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
@@ -40,6 +41,7 @@ SCRIPT = """
 """
 
 
+POLICY = re.compile(rb"default-src (?:'none'|&#39;none&#39;);")
 EMPTY = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>Preview</title>
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src 'self';"></head>
@@ -110,8 +112,8 @@ class _Handler(SimpleHTTPRequestHandler):
         path = path / "index.html" if path.is_dir() or self.path == "/" else path
         if path.suffix != ".html" or not (path.is_file() or self.news.build == 0):
             return None
-        page = (path.read_bytes() if path.is_file() else EMPTY.encode()).replace(
-            b"default-src 'none';", b"default-src 'none'; connect-src 'self';", 1
+        page = POLICY.sub(
+            rb"\g<0> connect-src 'self';", path.read_bytes() if path.is_file() else EMPTY.encode(), count=1
         )
         return page.replace(b"</body>", f'<script src="{LISTENER}"></script></body>'.encode(), 1)
 

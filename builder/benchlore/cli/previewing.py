@@ -51,8 +51,10 @@ def preview(shelves: tuple[Path, ...], port: int, open_: bool, quiet: bool) -> i
             say(f"Preview at {address}  (Ctrl-C stops it)")
             if open_:
                 webbrowser.open(address)
-            for _ in watch(*stacked, step=50, debounce=200, raise_interrupt=False):
+            for _ in watch(*stacked, step=50, debounce=200):
                 _tell(_build(stacked, out, news), quiet)
+        except KeyboardInterrupt:
+            _tell("Stopped.", quiet)
         finally:
             server.shutdown()
             server.server_close()

@@ -150,11 +150,16 @@ def absorb(file: Path | None, takes: tuple[str, ...], undoing: bool, shelves: tu
     return 1
 
 
+def _named(shelf: Path) -> str:
+    """What the shelf's folder is called, also where we stand in it."""
+    return shelf.resolve().name
+
+
 def _undo(shelf: Path) -> int:
     from benchlore.sharing.absorbing import undo
 
     paths = undo(shelf)
-    say(f"Taken back: {count(len(paths), 'file')} on {shelf} as before.")
+    say(f"Taken back: {count(len(paths), 'file')} on the shelf {_named(shelf)} as before.")
     for path in paths:
         say(f"  {path}")
     return 0
@@ -182,7 +187,7 @@ def _take_in(file: Path, stacked: Sequence[Path], takes: tuple[str, ...], quiet:
     if not files:
         say("Nothing new to take, and you keep yours. Nothing was written.")
         return 0
-    if asking and not click.confirm(f"Write {count(len(files), 'file')} on {stacked[-1]}?", err=True):
+    if asking and not click.confirm(f"Write {count(len(files), 'file')} on your shelf {_named(stacked[-1])}?", err=True):
         say("Nothing was written.")
         return 0
     with waiting("Checking your shelves with it", quiet):
@@ -273,6 +278,6 @@ def _tell_taken(changed: Sequence[str], shelf: Path, quiet: bool) -> None:
     if not changed:
         say("Nothing changed: you have all of it already.")
         return
-    say(f"Wrote {count(len(changed), 'file')} on {shelf}. To take it back: benchlore absorb --undo")
+    say(f"Wrote {count(len(changed), 'file')} on your shelf {_named(shelf)}. To take it back: benchlore absorb --undo")
     if not quiet:
         say("Next: benchlore build")

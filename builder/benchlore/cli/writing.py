@@ -94,7 +94,7 @@ def _value(kind: str, name: str, text: str) -> Any:
 
 def _similar(shelves: tuple[Path, ...], words: str, kind: str) -> None:
     """Name the entries that may already say it, on standard error, so that what is printed stays an entry."""
-    if not words:
+    if not words or kind in ("finding", "shop"):  # every job is its own finding
         return
     from benchlore.cli.finding import Unsound, store_for
     from benchlore.searching.finding import find

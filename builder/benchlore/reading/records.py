@@ -104,7 +104,7 @@ class Converter:
             return self.report(
                 node.place,
                 path,
-                f"{len(node.items)} items where {wanted} are wanted",
+                f"{len(node.items)} item{'' if len(node.items) == 1 else 's'} where {wanted} are wanted",
                 "add what is missing, or leave the list out where it may be",
             )
         values = [self.value(item, type.of, f"{path}[{index}]") for index, item in enumerate(node.items)]

@@ -14,6 +14,8 @@ from benchlore.reading.files import NAME
 from benchlore.reading.nodes import Scalar
 
 NULLS = frozenset({"", "~", "null", "Null", "NULL"})
+TO_DO = "TODO"
+"""What a draft leaves for a person to write."""
 WHOLE = re.compile(r"-?[0-9]{1,9}")
 REAL = re.compile(r"-?([0-9]{1,15}(\.[0-9]{0,15})?|\.[0-9]{1,15})([eE][+-]?[0-9]{1,2})?")
 DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -45,6 +47,8 @@ def convert(node: Scalar, type: FieldType) -> Any:
     character = forbidden_in(text.replace("\n", " ").replace("\t", " "))
     if character is not None:
         raise Wrong(f"a character that must not stand here ({character})", "remove it")
+    if text.strip() == TO_DO:
+        raise Wrong("still to be written", "fill it in, or leave the line out where it may be")
     return _OF[type.__class__](text, type)
 
 

@@ -8,9 +8,9 @@ from typing import Any
 
 from benchlore.entries.fields import Choice, Field, FieldType, Flag, Many, Part, Table, table_of
 from benchlore.entries.kinds import FOLDER_OF, KINDS
+from benchlore.reading.scalars import TO_DO
 from benchlore.sharing.house import WIDTH, field_lines, scalar
 
-TO_DO = "TODO"
 NO_EXAMPLE = ("", "...", "[]", "{}")
 SCHEMAS = ".schemas"
 

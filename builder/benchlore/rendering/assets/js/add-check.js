@@ -126,7 +126,7 @@
   function many(items, type, path, say) {
     if (items.length < type.least || items.length > type.most) {
       const wanted = items.length < type.least ? `at least ${type.least}` : `at most ${type.most}`;
-      say(path, `${items.length} items where ${wanted} are wanted`, items.length < type.least ? "add what is missing" : "take some away");
+      say(path, `${items.length} item${items.length === 1 ? "" : "s"} where ${wanted} are wanted`, items.length < type.least ? "add what is missing" : "take some away");
     }
     const seen = new Set();
     items.forEach((item, at) => {
