@@ -14,7 +14,7 @@ async function answer(book, asked) {
   const texts = await book.texts(ranked.slice(0, 10).map((one) => one.document));
   const shown = texts.map((text) => search.show(text, plan, book));
   return {
-    query: asked.query, ms, corrections: plan.corrections,
+    query: asked.query, ms, shown_count: search.worthShowing(ranked, book, asked.family || null).length, corrections: plan.corrections,
     ranked: ranked.map((one) => [one.document, one.score]),
     shown: shown.map((one, at) => [texts[at].url, one.anchor, one.snippet.text, one.snippet.marks])
   };

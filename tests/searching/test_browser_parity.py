@@ -52,6 +52,8 @@ def hold(store: Store, queries: Sequence[str], answers: Sequence[dict[str, Any]]
         outcome = find(store, words, family=family)
         assert [[c.typed, c.shown] for c in outcome.corrections] == [[c["typed"], c["shown"]] for c in said["corrections"]], words
         lines = [(url + (f"#{anchor}" if anchor and "#" not in url else ""), text, marks) for url, anchor, text, marks in said["shown"]]
+        lines = lines[: len(outcome.results)]  # the list of ten; what is too faint to show is cut off alike
+        assert said["shown_count"] == outcome.total, words
         assert [(one.url, one.snippet, [list(mark) for mark in one.marks]) for one in outcome.results] == lines, words
 
 

@@ -46,7 +46,7 @@ _PLURAL_CODE = "^(?=.*[a-z].*s$)([a-z0-9]*[0-9])s$"  # 12AX7s
 _STOP = _listed(
     "a an and are as at be been but by can do does for from had has have he her his how i if im in into is it its ive me my of or our "
     "she so than that the their them then there these they this those to us was we were what when where which while who "
-    "why will with would you your till until am being did dont doesnt isnt"
+    "why will with would you your till until am being did didnt dont doesnt isnt arent wasnt hasnt havent"
 )
 _WEAK = _listed(
     "amp amplifier amps guitar get gets getting got like just really very thing something make makes making goes go going play "

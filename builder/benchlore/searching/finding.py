@@ -10,7 +10,7 @@ from benchlore.addresses import PLURALS
 from benchlore.searching.asking import Correction, Plan, plan_of
 from benchlore.searching.showing import show
 from benchlore.searching.store import Card, Store
-from benchlore.searching.weighing import KIND_PRIORS, OWN_FAMILY, SAME_FAMILY, Ranked, rank
+from benchlore.searching.weighing import KIND_PRIORS, OWN_FAMILY, SAME_FAMILY, Ranked, rank, worth_showing
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +61,9 @@ def find(store: Store, words: str, *, kind: str | None = None, family: str | Non
     ``kind`` leaves others out; ``family`` brings a family and what belongs to it forward and leaves nothing out.
     """
     plan, ranked = ranked_for(store, words, kind, family)
-    results = tuple(_found(store, plan, one.document, one.score) for one in ranked[:limit])
-    return FindOutcome(words, results, len(ranked), plan.corrections)
+    shown = worth_showing(ranked, family is not None)
+    results = tuple(_found(store, plan, one.document, one.score) for one in shown[:limit])
+    return FindOutcome(words, results, len(shown), plan.corrections)
 
 
 def ranked_for(store: Store, words: str, kind: str | None = None, family: str | None = None) -> tuple[Plan, list[Ranked]]:

@@ -30,6 +30,7 @@ KIND_PRIORS = {
     "fastener": 0.95, "term": 0.75, "finding": 0.6,
 }  # fmt: skip
 OWN_FAMILY, SAME_FAMILY = 2.0, 1.5  # the family that a job is open on, and what belongs to it
+FAINT = 0.1  # of the best score; what answers less is not shown
 DIGITS = 9  # scores that agree to so many places are equal, and the order of kinds decides
 
 FORMULAS = {
@@ -163,6 +164,12 @@ def rank(plan: Plan, holdings: Holdings, allowed: Callable[[int], bool], factor:
             ranked.append(Ranked(document, score * factor(document)))
     ranked.sort(key=lambda one: (-round(one.score, DIGITS), one.document))
     return ranked
+
+
+def worth_showing(ranked: Sequence[Ranked], preferred: bool) -> Sequence[Ranked]:
+    """``ranked`` without what answers faintly beside the best; a ``preferred`` family that moved up hides nothing."""
+    least = FAINT * ranked[0].score / (OWN_FAMILY if preferred else 1) if ranked else 0.0
+    return [one for one in ranked if one.score >= least]
 
 
 def _cells(picks: Mapping[int, float], worth: float, holdings: Holdings) -> dict[int, float]:

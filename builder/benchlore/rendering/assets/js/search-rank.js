@@ -96,6 +96,12 @@
     return ranked.sort(function (a, b) { return b.order - a.order || a.document - b.document; });
   };
 
+  /* Without what answers faintly beside the best; a preferred family that moved up hides nothing. */
+  search.worthShowing = function (ranked, book, family) {
+    var least = ranked.length ? book.start.faint * ranked[0].score / (family ? book.start.ownFamily : 1) : 0;
+    return ranked.filter(function (one) { return one.score >= least; });
+  };
+
   /* ---- the line to show (showing.py) ---- */
 
   function groupsIn(text, book) {

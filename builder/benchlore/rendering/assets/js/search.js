@@ -228,7 +228,7 @@
     }
 
     async function show(wanted, mine) {
-      var kept = last.ranked.filter(function (one) { return fits(last.book.cards[one.document], wanted, last.book); });
+      var kept = search.worthShowing(last.ranked.filter(function (one) { return fits(last.book.cards[one.document], wanted, last.book); }), last.book, jobFamily());
       var best = kept.slice(0, limit), plan = last.plan, book = last.book;
       var texts = await book.texts(best.map(function (one) { return one.document; }));
       if (mine !== turn) return;
@@ -240,7 +240,7 @@
       parts.more.hidden = kept.length <= limit;
       parts.empty.hidden = best.length > 0;
       parts.recent.hidden = true;
-      narrowing(last.ranked, book, wanted);
+      narrowing(search.worthShowing(last.ranked, book, jobFamily()), book, wanted);
       tell(plan);
       if (!best.length) nothing(wanted.q, plan, book);
       expand(stays || document.activeElement === input || host.contains(document.activeElement) || host.hasAttribute("data-search-asked"));
