@@ -6,6 +6,7 @@ import itertools
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from urllib.parse import quote
 
 from markupsafe import Markup
 
@@ -88,7 +89,7 @@ def _ways(name: str, words: Iterable[str], titles: dict[str, str]) -> tuple[Link
     return tuple(
         Link(
             titles.get(word, word),
-            f"?{name}={word}",
+            f"?{name}={quote(word, safe='')}",
             Markup("{}").format(count_words(count, "change", "changes")),
             word,
         )

@@ -51,7 +51,9 @@ def filled(calculator: Calculator, family: Family, library: Library) -> Filled |
     if not all(_fits(calculator.inputs[name], text, library) for name, text in typed.items()):
         return None
     pairs = (f"{quote(name, safe='')}={quote(text, safe=';/')}" for name, text in typed.items())
-    figures = tuple((calculator.inputs[name].label, text) for name, text in typed.items())
+    figures = tuple(
+        (field.label, field.choices.get(text, text)) for name, text in typed.items() for field in (calculator.inputs[name],)
+    )
     return Filled(calculator, "&".join(pairs), figures)
 
 
