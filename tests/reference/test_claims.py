@@ -98,8 +98,8 @@ SAID = [
     ("symptoms", "hum-steady-low", "50 Hz lies near the G", 12 * log(50 / 49.0) / log(2), 0, 0.5, "within half a semitone"),
     ("symptoms", "plate-volts-high", "has 7.7 % too much", 100 * (126 / 117 - 1), 7.7, 0.02, "ratio of the mains"),
     ("symptoms", "plate-volts-high", "114 to 126 V", 120 * 1.05, 126, 0, "ANSI C84.1 range A, 5 %"),
-    ("symptoms", "chassis-tingle", "0.7 mA peak a.c.", 0.35 / 500 * 1e3, 0.7, 0, "IEC 60065 as quoted: 0.35 V peak on the 500 ohm network"),
-    ("symptoms", "chassis-tingle", "2 mA d.c.", 1.0 / 500 * 1e3, 2, 0, "IEC 60065 as quoted: 1.0 V on the 500 ohm network"),
+    ("symptoms", "chassis-tingle", "0.7 mA peak AC", 0.35 / 500 * 1e3, 0.7, 0, "IEC 60065 as quoted: 0.35 V peak on the 500 ohm network"),
+    ("symptoms", "chassis-tingle", "2 mA DC", 1.0 / 500 * 1e3, 2, 0, "IEC 60065 as quoted: 1.0 V on the 500 ohm network"),
     # ---- terms
     ("terms", "idle-share", "13 W is 108 % of 12 W", 100 * 13 / 12, 108, 0.5, "share"),
     ("terms", "idle-share", "93 % of 14 W", 100 * 13 / 14, 93, 0.5, "share"),
