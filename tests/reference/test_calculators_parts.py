@@ -7,6 +7,7 @@ import math
 from collections.abc import Callable
 from typing import Any
 
+import eseries
 import numpy as np
 import pint
 import pytest
@@ -85,6 +86,19 @@ def test_routine_torque_is_a_sound_clamp(reckon: Reckon, fastener: str, printed:
     """Torque table C-1 citing ANSI B18.6.3-1972 (Digital Equipment): 11 and 19 lbf in for steel; neither passes the proof load."""
     for torque in (printed - near, printed + near):
         assert reckon("torque", fastener=fastener, applied=f"{torque} lbf in")["applied_share"].verdict.mark in ("good", "mind")
+
+
+@pytest.mark.parametrize("wiring", ["parallel", "series"])
+def test_nearest_pair_against_every_pair(reckon: Reckon, wiring: str) -> None:
+    """No pair of E24 values, of all pairs over eleven decades (the eseries package's list), comes nearer to the value wanted."""
+    values = np.array([value * 10.0**decade for decade in range(-2, 9) for value in eseries.series(eseries.E24)])
+    one, two = np.meshgrid(values, values)
+    every = one * two / (one + two) if wiring == "parallel" else one + two
+    for target in (0.47, 1.03, 6.19, 23.7, 99, 101, 133, 252.5, 777, 1234, 4999, 8.05e3, 9.9e3, 44.2e3, 123.456e3, 1.07e6):
+        got = reckon("resistors-parallel", wiring=wiring, target=f"{target} ohm")
+        for value in (got["pair_one"].value, got["pair_two"].value):
+            assert value == pytest.approx(eseries.find_nearest(eseries.E24, value), rel=1e-9)
+        assert abs(got["pair_reached"].value - target) <= np.abs(every - target).min() * (1 + 1e-5) + 1e-9 * target, target
 
 
 def test_clutch_line_against_scipy(reckon: Reckon) -> None:

@@ -192,6 +192,8 @@ class Speaker:
             return option.system if unit == SYSTEM else option.label
         result = next((result for result in self.compiled.results if result.name == name), None)
         value = self.values[name]
+        if isinstance(value, list) and len(value) > MOST_ROWS:
+            return f"{len(value)} values"  # a list made for a drawing or a search
         if result is not None and not unit:
             return "; ".join(result_text(result, item) for item in value) if isinstance(value, list) else result_text(result, value)
         show = self.compiled.shows[name]

@@ -203,6 +203,7 @@
       }
       const result = this.calculator.results.find((one) => one.name === name);
       const items = listed(this.values[name]);
+      if (items.length > 12) { return `${items.length} values`; }
       if (result && !unit) { return items.map((item) => resultText(result, item)).join("; "); }
       const [own, digits] = this.calculator.shows[name];
       return items.map((item) => valueText(item, unit || own, digits)).join("; ");
