@@ -18,8 +18,7 @@
   function record(id, result) {
     J.record.set(`check/${id}`, result);
     put = "";
-    const outcome = J.reckon.outcome(), first = outcome.ranked[0];
-    J.dom.say(`${RESULTS[result]}. ${outcome.settled ? "All is explained." : `Most likely now: ${J.suspects.titleOf(first)}, ${percent(first.share)}.`}`);
+    J.dom.say(`Check ${RESULTS[result]}.${J.reckon.outcome().settled ? " All is explained." : ""}`);
     requestAnimationFrame(() => requestAnimationFrame(() => (one("[data-check-title]") ?? one("#checks-heading")).focus()));
   }
 

@@ -66,8 +66,8 @@
     if (!place) { return; }
     const value = J.fields.figure(one_.reading, UNITS[one_.reading]);
     const wanted = value === null ? "" : `read: ${B.quantity.shown(value, UNITS[one_.reading], 3)}`;
-    if (place.dataset.said === wanted && place.childNodes.length) { return; }
-    place.dataset.said = wanted;
+    if (place.dataset.read === wanted && place.childNodes.length) { return; }
+    place.dataset.read = wanted;
     place.replaceChildren(...(wanted ? [wanted] : ["no reading yet: ", link(`#f-${one_.reading}`, "write it down")]));
   }
 

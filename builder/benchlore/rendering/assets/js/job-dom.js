@@ -61,13 +61,15 @@
     return true;
   }
 
-  let saidLast = "";
-  // Tell those who listen; the same words twice are told twice.
+  const TOGETHER = 400;
+  let saidAt = -TOGETHER;
+  // Tell those who listen; what is said within a moment is told together, and the same words twice are told twice.
   function say(text) {
-    const place = one("[data-said]");
+    const place = one("[data-said]"), now = performance.now();
     if (!place) { return; }
-    place.textContent = text === saidLast ? `${text}\u00a0` : text;
-    saidLast = place.textContent;
+    const before = place.textContent;
+    if (now - saidAt < TOGETHER) { place.textContent = `${before} ${text}`; } else { place.textContent = text === before ? `${text}\u00a0` : text; }
+    saidAt = now;
   }
 
   const warning = (hazard, words) => el("p", { class: "warning" }, el("span", { "aria-hidden": "true" }, "⚠ "), el("b", null, hazard ? `${hazard}${words ? ": " : ""}` : ""), words);
