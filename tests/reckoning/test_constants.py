@@ -35,15 +35,15 @@ def test_wire_gauges(gauge: str, millimetres: float, ohms_per_km: float) -> None
 @pytest.mark.parametrize(
     ("path", "value"),
     [("rating.plate_dissipation", 12.0), ("ratings[vibrator].plate_dissipation", 9.0), ("points[single-250].plate_current", 0.048), ("points[transconductance].transconductance", 0.0113),
-     ("heater[0].amps", 0.76), ("heater[7].amps", None), ("rating.first_capacitor", None)],
+     ("heater[0].amps", 0.76), ("heater[7].amps", None), ("rating.first_capacitor", None), ("role:output", 1.0), ("role:rectifier", 0.0)],
 )
 def test_paths_into_a_tube(library: Library, path: str, value: float | None) -> None:
     """A path leads by position, by key, or to the first record that has the field (EL84 data sheet, Philips 1955)."""
     found = constant(library.tubes["el84"], path)
-    assert (found and found[0]) == (value and pytest.approx(value))
+    assert (found[0] if found else None) == (None if value is None else pytest.approx(value))
 
 
-@pytest.mark.parametrize("path", ["nosuch", "rating.nosuch", "title", "a b", "rating[", "", "title.x"])
+@pytest.mark.parametrize("path", ["nosuch", "rating.nosuch", "title", "a b", "rating[", "", "title.x", "role:singer", "title:EL84", "nosuch:output"])
 def test_paths_that_lead_nowhere(library: Library, path: str) -> None:
     """A wrong path is refused, with the nearest right one where there is one."""
     with pytest.raises(BadPath) as refused:

@@ -63,13 +63,13 @@ def test_capacitor_digits_both_ways(reckon: Reckon, digits: str, farads: float) 
 @pytest.mark.parametrize(("fastener", "square_inches"), [("unc-6-32", 0.00909), ("unc-8-32", 0.01401), ("unc-4-40", 0.00604), ("unc-10-32", 0.01999)])
 def test_stress_area_inch(reckon: Reckon, fastener: str, square_inches: float) -> None:
     """Screw torque reference, Pencom: printed stress areas; allow 0.2 % for its rounding."""
-    assert reckon("torque", fastener=fastener, system="inch")["stress_area"].value == pytest.approx(square_inches * 0.0254**2, rel=0.002)
+    assert reckon("torque", fastener=fastener)["stress_area"].value == pytest.approx(square_inches * 0.0254**2, rel=0.002)
 
 
 @pytest.mark.parametrize(("fastener", "square_mm"), [("m3", 5.03), ("m4", 8.78), ("m5", 14.2), ("m6", 20.1)])
 def test_stress_area_metric(reckon: Reckon, fastener: str, square_mm: float) -> None:
     """ISO 898-1:2013, nominal stress areas (from memory)."""
-    assert reckon("torque", fastener=fastener, system="metric")["stress_area"].value == pytest.approx(square_mm * 1e-6, rel=0.002)
+    assert reckon("torque", fastener=fastener)["stress_area"].value == pytest.approx(square_mm * 1e-6, rel=0.002)
 
 
 def test_torque_units_against_pint(reckon: Reckon) -> None:

@@ -10,6 +10,7 @@ from typing import Any, Protocol
 
 from benchlore.entries.calculator import Input
 from benchlore.entries.common import Entry
+from benchlore.entries.fields import Choice, table_of
 from benchlore.problem import did_you_mean
 from benchlore.quantity import Quantity, rounded
 from benchlore.reckoning.forms import Option
@@ -88,7 +89,12 @@ def _option(kind: str | None, id: str, entry: Entry, symbols: Mapping[str, float
 
 
 def constant(entry: object, path: str) -> tuple[float, str] | None:
-    """The number at a path of a record, in SI, and its dimension; None where it is not written. Raises ``BadPath``."""
+    """The number at a path of a record, in SI, and its dimension; None where it is not written. Raises ``BadPath``.
+
+    ``system:inch`` is 1 where that field of the entry holds that word, else 0.
+    """
+    if ":" in path:
+        return _word(entry, *path.split(":", 1))
     here: Any = entry
     for piece in path.split("."):
         found = _PART.fullmatch(piece)
@@ -98,6 +104,14 @@ def constant(entry: object, path: str) -> tuple[float, str] | None:
         if here is None:
             return None
     return _number(here, path)
+
+
+def _word(entry: object, name: str, word: str) -> tuple[float, str]:
+    field = table_of(type(entry)).get(name)
+    if field is None or not isinstance(field.type, Choice) or word not in field.type.words:
+        known = field.type.words if field is not None and isinstance(field.type, Choice) else ()
+        raise BadPath(f'"{name}:{word}" leads nowhere', did_you_mean(word, known) if known else "name a field that holds one word of a list")
+    return (1.0 if getattr(entry, name) == word else 0.0), "number"
 
 
 def _step(record: Any, name: str, key: str | None, path: str) -> Any:
