@@ -52,7 +52,9 @@ def filled(calculator: Calculator, family: Family, library: Library) -> Filled |
         return None
     pairs = (f"{quote(name, safe='')}={quote(text, safe=';/')}" for name, text in typed.items())
     figures = tuple(
-        (field.label, field.choices.get(text, text)) for name, text in typed.items() for field in (calculator.inputs[name],)
+        (field.label, field.choices.get(text, text))
+        for name, text in typed.items()
+        for field in (calculator.inputs[name],)
     )
     return Filled(calculator, "&".join(pairs), figures)
 
@@ -124,6 +126,17 @@ def filled_links(here: Here, family: Family) -> tuple[tuple[Link, ...], tuple[Li
         tuple(_link(here, f, note=True) for f in made if f.calculator.id in near),
         tuple(_link(here, f, note=False) for f in made if f.calculator.id not in near),
     )
+
+
+def chosen_links(here: Here, kind: str, id: str) -> tuple[Link, ...]:
+    """Links to the calculators in which this tube or fastener can be chosen, with it chosen."""
+    links = []
+    for calculator in here.library.calculators.values():
+        name = next((n for n, f in calculator.inputs.items() if f.kind == kind and offers(f, here.library, id)), None)
+        if name is not None:
+            url = f"{here.pen.url('calculator', calculator.id)}#{quote(name, safe='')}={quote(id, safe='')}"
+            links.append(Link(calculator.title, url))
+    return tuple(links)
 
 
 def _link(here: Here, made: Filled, *, note: bool) -> Link:

@@ -11,6 +11,7 @@ from benchlore.rendering.figures import shown
 from benchlore.rendering.views.blocks import Card, Cards, Cell, Link, Row, Section, Table
 from benchlore.rendering.views.page import Here, PageView, anchor_of, facts, grouped, run_on, source_html
 from benchlore.rendering.views.parts import cells
+from benchlore.rendering.views.prefill import chosen_links
 from benchlore.rendering.views.whose import word_lines
 
 FASTENER_SYSTEMS = ("inch", "metric", "wood", "bushing")
@@ -95,12 +96,14 @@ def _size(fastener: Fastener) -> tuple[float, str]:
 
 def _fastener_card(here: Here, fastener: Fastener) -> Card:
     pen = here.pen
+    sums = chosen_links(here, "fastener", fastener.id)
     rows: list[tuple[str, str | Markup, str]] = [
         ("Usual places", run_on(pen.line(p) for p in fastener.places), ""),
         ("By feel", pen.line(fastener.by_feel), ""),
         *((f"Torque, {pen.plain(t.condition)}", _torque(here, t), "") for t in fastener.tightness),
         ("Proof stress", ", ".join(w for w in (shown(fastener.proof_stress), pen.plain(fastener.grade)) if w), ""),
         ("Easy to get wrong", run_on(pen.line(t) for t in fastener.traps), ""),
+        ("Sums", Markup("; ").join(Markup('<a href="{}">{}</a>').format(s.url, s.words) for s in sums), ""),
         ("Sources", Markup("; ").join(source_html(here, s) for s in fastener.sources), ""),
         ("Whose word", word_lines(here, fastener.amended), ""),
     ]

@@ -37,6 +37,7 @@ from benchlore.rendering.views.page import (
     sources_section,
 )
 from benchlore.rendering.views.parts import cells
+from benchlore.rendering.views.prefill import chosen_links
 
 PIN_JOBS = {
     "a": "anode (plate)",
@@ -87,6 +88,7 @@ def tube_page(here: Here, tube: Tube) -> PageView:
             section(Tube, "substitutes", "What may go in its socket", _substitutes(here, tube)),
             section(Tube, "laws", "Current laws, for sums only", *_laws(here, tube)),
             _families(here, tube),
+            _sums(here, tube),
             sources_section(here, tube),
         ),
         byline=byline(here, tube),
@@ -243,6 +245,13 @@ def _laws(here: Here, tube: Tube) -> tuple[Block, ...]:
         note = Markup(" {}").format(here.pen.line(law.note)) if law.note else Markup()
         made.append(Bullets((Item(sources + note),), "notes"))
     return tuple(made)
+
+
+def _sums(here: Here, tube: Tube) -> Section | None:
+    """The sums in which this tube can be chosen, with it chosen."""
+    links = chosen_links(here, "tube", tube.id)
+    items = tuple(Item(Markup('<a href="{}">{}</a>').format(link.url, link.words)) for link in links)
+    return Section("sums", "Sums with this tube", (many(items),)) if items else None
 
 
 def _families(here: Here, tube: Tube) -> Section | None:
