@@ -130,7 +130,8 @@ def _strip(here: Here, family: Family) -> tuple[Fact, ...]:
 def _actions(here: Here, family: Family) -> tuple[Link, ...]:
     safe = [here.link("procedure", "making-safe")] if here.library.get("procedure", "making-safe") else []
     closing = Link("Closing-up list to print", here.to(closing_of(family.id)))
-    return (*safe, closing, *shop_links(here, family))
+    job = Link("Start a job on it", here.to(f"job.html?family={family.id}"))
+    return (job, *safe, closing, *shop_links(here, family))
 
 
 def _hazards(here: Here) -> tuple[Block, ...]:

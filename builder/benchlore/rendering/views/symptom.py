@@ -6,7 +6,7 @@ from markupsafe import Markup, escape
 
 from benchlore.entries.fault import COMMONNESS, SHOWS, Fault
 from benchlore.entries.symptom import Symptom
-from benchlore.rendering.views.blocks import Cell, Row, Section, Table
+from benchlore.rendering.views.blocks import Cell, Link, Row, Section, Table
 from benchlore.rendering.views.fault import COMMON_SCALE, SHOWS_SCALE
 from benchlore.rendering.views.outward import shop_links
 from benchlore.rendering.views.page import (
@@ -35,7 +35,10 @@ def symptom_page(here: Here, symptom: Symptom) -> PageView:
         other_names=symptom.also_called,
         strip=facts([("Noticed as", symptom.sense, "sense")]),
         cautions=here.cautions(symptom.cautions),
-        actions=shop_links(here, symptom),
+        actions=(
+            Link("Start a job with this sign", here.to(f"job.html?symptom={symptom.id}")),
+            *shop_links(here, symptom),
+        ),
         sections=sections(
             section(
                 Symptom,

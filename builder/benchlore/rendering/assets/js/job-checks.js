@@ -7,7 +7,7 @@
   const LATER = 7;
   const RESULTS = { pass: "passed", fail: "failed" };
   let put = ""; // a check that was called forward by hand
-  const skipped = new Set(); // not done today: asked again when the job is opened anew
+  const left = (id) => J.record.has(`undone/${id}`, "yes"); // not done, and not asked for again until it is called forward
 
   const doneIds = () => J.record.under("check").map(([id]) => id);
   const inside = (check) => check.setup !== "outside";
@@ -16,11 +16,20 @@
   const charged = () => { const ids = doneIds(); return ids.length > 0 && J.known.check(ids[ids.length - 1]).power === "on"; };
 
   function record(id, result) {
-    J.record.set(`check/${id}`, result);
+    J.record.setAll([[`check/${id}`, result], [`undone/${id}`, ""]]);
     put = "";
     J.dom.say(`Check ${RESULTS[result]}.${J.reckon.outcome().settled ? " All is explained." : ""}`);
-    requestAnimationFrame(() => requestAnimationFrame(() => (one("[data-check-title]") ?? one("#checks-heading")).focus()));
+    focusNext();
   }
+
+  function leave(id) {
+    put = "";
+    J.record.set(`undone/${id}`, "yes");
+    J.dom.say("Not done, left for now.");
+    focusNext();
+  }
+
+  const focusNext = () => requestAnimationFrame(() => requestAnimationFrame(() => (one("[data-check-title]") ?? one("#checks-heading")).focus()));
 
   function speaksTo(check, outcome) {
     const row = J.model.checks[J.known.checkAt.get(check.id)];
@@ -43,7 +52,7 @@
     const buttons = el("div", { class: "check-buttons" },
       button("Pass", () => record(check.id, "pass"), "check-button check-pass"),
       button("Fail", () => record(check.id, "fail"), "check-button check-fail"),
-      button("Not done", () => { skipped.add(check.id); put = ""; J.record.show(); J.dom.say("Left for now."); }, "check-button"));
+      button("Not done", () => leave(check.id), "check-button"));
     if (closed) { for (const item of buttons.querySelectorAll(".check-pass, .check-fail")) { item.disabled = true; } }
     return el("div", { class: `check job-check${check.power === "on" ? " check-live" : ""}`, role: "group", "aria-label": "Next check" },
       title,
@@ -77,23 +86,23 @@
 
   function row({ at, gain }) {
     const check = J.known.check(J.model.checks[at][0]);
-    const words = `${check.minutes} min, ${SETUP[check.setup]}${check.power === "on" ? ", power on" : ""}; finds it with ${percent(gain)}`;
+    const words = `${check.minutes} min, ${SETUP[check.setup]}${check.power === "on" ? ", power on" : ""}${left(check.id) ? "; not done, left for now" : ""}; finds it with ${percent(gain)}`;
     return el("li", null, button(check.does, () => {
       put = check.id;
-      skipped.delete(check.id);
+      J.record.set(`undone/${check.id}`, "");
       J.record.show();
-      requestAnimationFrame(() => requestAnimationFrame(() => one("[data-check-title]")?.focus()));
+      focusNext();
     }, "job-offer"), el("span", { class: "under" }, words));
   }
 
   // May this check be called forward? Not before what must precede it.
-  const ready = (at, left) => J.model.checks[at][6].every((before) => !left.has(before));
+  const ready = (at, open) => J.model.checks[at][6].every((before) => !open.has(before));
 
   function pick(checks) {
-    const left = new Set(checks.map(({ at }) => at));
+    const open = new Set(checks.map(({ at }) => at));
     const idOf = ({ at }) => J.model.checks[at][0];
-    const free = checks.filter(({ at }) => ready(at, left));
-    return checks.find((one_) => idOf(one_) === put && ready(one_.at, left)) ?? free.find((one_) => !skipped.has(idOf(one_))) ?? null;
+    const free = checks.filter(({ at }) => ready(at, open));
+    return checks.find((one_) => idOf(one_) === put && ready(one_.at, open)) ?? free.find((one_) => !left(idOf(one_))) ?? null;
   }
 
   J.record.onShow(() => {
@@ -108,7 +117,7 @@
     const typing = place.contains(document.activeElement) && document.activeElement.tagName === "INPUT";
     if (!(typing && place.dataset.stamp?.startsWith(`${id}|`))) { once(place, stamp, () => (next ? card(J.known.check(id)) : [])); }
     const rest = outcome.complaint ? checks.filter((one_) => one_ !== next).slice(0, LATER) : [];
-    sync(one("[data-checks-rest]"), rest, ({ at, gain }) => `${at}|${percent(gain)}`, row);
+    sync(one("[data-checks-rest]"), rest, ({ at, gain }) => `${at}|${percent(gain)}|${left(J.model.checks[at][0])}`, row);
     setHidden(one("[data-checks-later]"), rest.length === 0);
   });
 

@@ -55,13 +55,21 @@
     if (family && J.known.missing.has(chosen)) { setText(said, "This family’s file is missing from the site: build it again."); }
   }
 
+  // The revision that the serial points to, where both are plain numbers.
+  function bySerial(family) {
+    const serial = J.record.get("serial").trim();
+    if (!family || !/^\d{1,15}$/.test(serial)) { return null; }
+    const begun = family.revisions.filter(({ serial: from }) => /^\d{1,15}$/.test(from) && Number(from) <= Number(serial));
+    return begun.reduce((latest, one_) => (!latest || Number(one_.serial) >= Number(latest.serial) ? one_ : latest), null);
+  }
+
   function showRevisions() {
     const family = J.known.family(), box = one("[data-revision-box]"), select = one("#f-revision");
     setHidden(box, !family || family.revisions.length === 0);
     once(select, `r${family?.id}`, () => [el("option", { value: "" }, "not known yet"), ...(family?.revisions ?? []).map((one_) => el("option", { value: one_.key }, `${one_.name}${one_.serial ? `, from ${one_.serial}` : ""}`))]);
     if (select.value !== J.record.get("revision")) { select.value = J.record.get("revision"); }
-    const mine = family?.revisions.find((one_) => one_.key === J.record.get("revision"));
-    setText(one("[data-revision-said]"), mine ? mine.differs : family ? family.revisions.map((one_) => `${one_.name}: ${one_.marks.join("; ")}`).join(". ") : "");
+    const mine = family?.revisions.find((one_) => one_.key === J.record.get("revision")), meant = bySerial(family);
+    setText(one("[data-revision-said]"), mine ? mine.differs : meant ? `By its serial it is ${meant.name}: ${meant.marks.join("; ")}. Look before you choose it.` : family ? family.revisions.map((one_) => `${one_.name}: ${one_.marks.join("; ")}`).join(". ") : "");
   }
 
   function showStages() {

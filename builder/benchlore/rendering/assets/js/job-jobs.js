@@ -172,6 +172,7 @@
 
   J.record.onShow((job) => {
     setText(one("[data-job-title]"), job.fields.size ? label(job) : "A new job: kept on this machine from the first word on");
+    document.title = `${job.fields.size ? `${label(job)} · ` : ""}Job sheet · Benchlore`;
     for (const place of all("[data-step-state]")) { setText(place, state(place.dataset.stepState)); }
     const aside = J.record.aside;
     if (aside.length) {

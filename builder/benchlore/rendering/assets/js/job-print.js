@@ -6,7 +6,10 @@
   const { el, all } = J.dom;
   const root = document.documentElement;
 
+  let opened = null;
   function before() {
+    const owner = document.querySelector(".job-owner");
+    if (!owner.open && [...owner.querySelectorAll("input")].some((field) => field.value)) { owner.open = true; opened = owner; }
     for (const copy of all(".print-copy")) { copy.remove(); }
     for (const date of all("[data-job] input[type=date]")) { date.toggleAttribute("data-empty", date.value === ""); }
     for (const area of all("[data-job] textarea")) {
@@ -17,6 +20,7 @@
   function after() {
     for (const copy of all(".print-copy")) { copy.remove(); }
     delete root.dataset.print;
+    if (opened) { opened.open = false; opened = null; }
   }
 
   function print(what) {

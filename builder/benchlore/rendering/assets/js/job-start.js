@@ -19,7 +19,14 @@
     if (job) { J.record.open(job); } else { J.jobs.fresh(fields); }
     J.jobs.refresh();
     J.store.listen(J.record.heardFromOutside);
+    // A tab that slept has heard nothing.
+    for (const event of ["visibilitychange", "pageshow"]) { addEventListener(event, catchUp, true); }
     document.querySelector("[data-job]").dataset.job = "ready";
+  }
+
+  function catchUp() {
+    const mine = J.record.job, kept = mine && !document.hidden ? J.store.load(mine.id) : null;
+    if (kept && kept.rev > mine.rev) { J.record.heardFromOutside(mine.id, kept); }
   }
 
   J.store.start().then(begin);

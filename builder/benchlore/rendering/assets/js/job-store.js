@@ -131,6 +131,7 @@
   // Take a job out of the list; the last few can be brought back.
   function erase(id) {
     const text = textOf(id);
+    if (waiting?.[0] === id) { waiting = null; }
     if (text) { put(BIN + id, text); }
     forget(id);
     const old = binned().slice(BIN_HOLDS);
