@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pypdf
+import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 from watching import Opener, one_of_each
@@ -37,11 +38,14 @@ def test_axe_finds_nothing_serious(whole_site: Path, watch: Opener) -> None:
         assert not bad, (path, [(v["id"], [n["html"][:160] for n in v["nodes"][:3]]) for v in bad])
 
 
-def test_every_closing_list_takes_two_sheets(whole_site: Path, watch: Opener, tmp_path: Path) -> None:
-    """Printed on A4, no family's closing-up list is longer than two sheets."""
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_every_closing_list_takes_two_sheets(whole_site: Path, watch: Opener, tmp_path: Path, paper: str) -> None:
+    """Printed on either paper, no family's closing-up list is longer than two sheets."""
     watched = watch(whole_site)
-    for list_page in sorted(whole_site.glob("closing/*.html")):
+    lists = sorted(whole_site.glob("closing/*.html"))
+    assert len(lists) >= 4
+    for list_page in lists:
         page = watched.open(f"closing/{list_page.name}")
         target = tmp_path / f"{list_page.stem}.pdf"
-        page.pdf(path=str(target), format="A4", print_background=False)
+        page.pdf(path=str(target), format=paper, print_background=False)
         assert len(pypdf.PdfReader(target).pages) <= 2, list_page.name

@@ -46,10 +46,7 @@
 
   function forget() { try { window.localStorage.removeItem(KEY); } catch (refused) { /* nothing was kept */ } }
 
-  function jobFamily() {
-    if (document.body.dataset.family) return document.body.dataset.family;
-    try { return window.sessionStorage.getItem("benchlore:family"); } catch (refused) { return null; }
-  }
+  function jobFamily() { return document.body.dataset.family || null; }
 
   function toAddress(asked) {
     var address = new URL(window.location.href);
