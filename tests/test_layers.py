@@ -19,8 +19,9 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
     for floor in (
         "place",
         "problem",
-        "units quantity javascript keeping",
+        "units quantity javascript keeping ledger workers",
         "entries addresses shelves",
+        "works",
         "reading",
         "linking",
         "reckoning",
@@ -56,7 +57,7 @@ LIBRARIES = {
 
 WRITERS = {"writing", "publishing", "sharing"}
 WRITES = {"write_text", "write_bytes", "mkdir", "unlink", "rename", "rmdir", "touch", "symlink_to", "rmtree", "copyfile"}
-CACHES = {"searching/store.py", "keeping.py"}
+CACHES = {"searching/store.py", "keeping.py", "ledger.py"}
 """What is kept between runs to save time, and which anyone may delete."""
 
 SAME_FLOOR = {("quantity", "units")}

@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+import gc
+import hashlib
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from benchlore.auditing.rules import audit
-from benchlore.keeping import Keep
+from benchlore.auditing.works import audits
+from benchlore.entries.kept import Reads
+from benchlore.keeping import Keep, code_digest
+from benchlore.ledger import Ledger
+from benchlore.linking.kept import kept_library
 from benchlore.linking.library import Library
-from benchlore.linking.link import link
+from benchlore.linking.questions import QUESTIONS
 from benchlore.problem import Problem, in_order
-from benchlore.reading.shelf import read_shelves
-from benchlore.reckoning.book import Sums, compile_all
+from benchlore.reading.gathering import gather
+from benchlore.reckoning.book import Book, Sums
+from benchlore.works import Works
 
 if TYPE_CHECKING:
     from benchlore.publishing import Published
@@ -28,6 +35,7 @@ class Checked:
     sums: Sums
     problems: tuple[Problem, ...]
     counts: dict[str, int]
+    works: Works
 
     @property
     def sound(self) -> bool:
@@ -44,17 +52,25 @@ class Built:
     seconds: float
 
 
-def check(shelves: Sequence[Path], keep: Keep) -> Checked:
-    """Read, link, reckon and audit ``shelves`` (lowest first).  Raises ``OSError`` when a shelf cannot be listed."""
-    reading = read_shelves(shelves)
-    linked = link(reading.entries, reading.broken)
-    sums, unproven = compile_all(linked.library, keep)
-    problems = in_order([*reading.problems, *linked.problems, *unproven, *audit(linked.library, sums)])
-    counts = {kind: len(of) for kind, of in linked.library.entries.items()}
-    return Checked(linked.library, sums, tuple(problems), counts)
+def check(shelves: Sequence[Path], keep: Keep, jobs: int = 1) -> Checked:
+    """Read, link, reckon and audit ``shelves`` (lowest first): what changed since the last time, and what rests on it.
+
+    Raises ``OSError`` when a shelf cannot be listed.
+    """
+    with _no_collector():
+        works = Works(Ledger(_ledger_of(shelves, keep), code_digest()), Reads())
+        gathered = gather(shelves, works.ledger, time.time_ns(), jobs)
+        library = kept_library(gathered.ids, works)
+        sums = Book(library, keep)
+        works.knows(*QUESTIONS, sums.question)
+        works.changed(gathered.changed, library)
+        found = audits(library, sums, works, gathered, jobs)
+        works.settle()
+    counts = {kind: len(ids) for kind, ids in gathered.ids.items()}
+    return Checked(library, sums, tuple(in_order([*gathered.problems, *found])), counts, works)
 
 
-def build(shelves: Sequence[Path], out: Path, keep: Keep) -> Built:
+def build(shelves: Sequence[Path], out: Path, keep: Keep, jobs: int = 1) -> Built:
     """Check ``shelves`` and, when nothing is wrong, put their site at ``out``.  With any error, nothing is written.
 
     Raises ``OSError`` or ``MachineRefused`` when the machine refuses; the older site then still stands.
@@ -63,6 +79,26 @@ def build(shelves: Sequence[Path], out: Path, keep: Keep) -> Built:
     from benchlore.rendering.site import render  # heavy: only a sound library is worth the import
 
     start = time.perf_counter()
-    checked = check(shelves, keep)
+    checked = check(shelves, keep, jobs)
     published = publish(render(checked.library, checked.sums), out) if checked.sound else None
     return Built(checked, published, time.perf_counter() - start)
+
+
+def _ledger_of(shelves: Sequence[Path], keep: Keep) -> Path | None:
+    """Where is kept what was worked out from this stack of shelves."""
+    if keep.folder is None:
+        return None
+    names = "\0".join(f"{shelf.as_posix()}\0{shelf.resolve()}" for shelf in shelves)
+    return keep.folder / f"works-{hashlib.sha256(names.encode('utf-8', 'surrogateescape')).hexdigest()[:16]}.db"
+
+
+@contextmanager
+def _no_collector() -> Iterator[None]:
+    """Without the collector of rings: a build makes millions of things that stay, and it would look at them over and over."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()

@@ -55,6 +55,12 @@ class Problem:
         }
 
 
+def problem_from(data: ProblemJson) -> Problem:
+    """A problem from its JSON."""
+    place = Place(data["file"], data["line"], data["column"])
+    return Problem(place, data["where"], data["message"], data["hint"], data["severity"])
+
+
 def in_order(problems: Iterable[Problem]) -> list[Problem]:
     """Problems sorted by place, each said once."""
     return sorted(set(problems), key=lambda p: (p.place, p.where, p.message, p.hint))

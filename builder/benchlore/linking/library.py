@@ -21,6 +21,8 @@ from benchlore.entries.stage import Stage
 from benchlore.entries.symptom import Symptom
 from benchlore.entries.term import Term
 from benchlore.entries.tube import Tube
+from benchlore.linking import questions
+from benchlore.works import Answers, Fresh, Question
 
 E = TypeVar("E", bound=Entry)
 
@@ -57,10 +59,15 @@ class FaultFamily:
 
 @dataclass(frozen=True)
 class Library:
-    """Entries by kind and id, both sorted, and who points at whom."""
+    """Entries by kind and id, both sorted, and who points at whom; what is asked of them all is answered once."""
 
     entries: Mapping[str, Mapping[str, Entry]]
     pointing: Mapping[tuple[str, str], tuple[Pointer, ...]] = field(default_factory=dict)
+    answers: Answers = field(default_factory=Fresh, compare=False, repr=False)
+
+    def ask(self, question: Question, about: str = "") -> Any:
+        """The answer to a question about an id, as plain data."""
+        return self.answers.ask(self, question, about)
 
     def get(self, kind: str, id: str) -> Entry | None:
         """The entry of that kind and id, or None."""
@@ -135,20 +142,10 @@ class Library:
                     inherited.append(FamilyFault(self.faults[known.fault], known.common, known.note, stage.id))
         return tuple(_commonest(own) + _commonest(inherited))
 
-    @cached_property
-    def _fault_families(self) -> Mapping[str, tuple[FaultFamily, ...]]:
-        of: dict[str, list[FaultFamily]] = {}
-        for family in self.families.values():
-            for item in self.family_faults(family.id):
-                of.setdefault(item.fault.id, []).append(FaultFamily(family, item.common, item.via))
-        return {
-            fault: tuple(sorted(items, key=lambda i: (i.via is not None, HOW_COMMON.index(i.common), i.family.id)))
-            for fault, items in of.items()
-        }
-
     def fault_families(self, fault_id: str) -> tuple[FaultFamily, ...]:
         """The families that suffer from a fault: their own weak point first, then through a stage."""
-        return self._fault_families.get(fault_id, ())
+        known = self.ask(questions.FAMILIES_WITH, fault_id)
+        return tuple(FaultFamily(self.families[family], common, via) for family, common, via in known)
 
     def family_lead_dress(self, family_id: str) -> tuple[LeadDress, ...]:
         """Which wires must lie apart: the family's own points, then its stages'; a stage's point of the same key gives way."""
@@ -161,19 +158,15 @@ class Library:
 
     def findings_of(self, family_id: str) -> tuple[Finding, ...]:
         """Findings on a family, newest first."""
-        return _newest(f for f in self.findings.values() if f.family == family_id)
+        return tuple(self.findings[id] for id in self.ask(questions.FINDINGS_OF, family_id))
 
     def findings_with(self, fault_id: str) -> tuple[Finding, ...]:
         """Findings in which a fault was found, newest first."""
-        return _newest(f for f in self.findings.values() if fault_id in f.faults)
+        return tuple(self.findings[id] for id in self.ask(questions.FINDINGS_WITH, fault_id))
 
 
 def _commonest(items: list[FamilyFault]) -> list[FamilyFault]:
     return sorted(items, key=lambda item: HOW_COMMON.index(item.common))
-
-
-def _newest(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    return tuple(sorted(findings, key=lambda f: (-f.date.toordinal(), f.id)))
 
 
 def library_of(entries: Iterable[Entry], pointing: Mapping[tuple[str, str], Any]) -> Library:

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from benchlore.entries.common import Entry
-from benchlore.entries.fields import Prose, Ref, Text
-from benchlore.entries.kinds import KINDS
-from benchlore.entries.mentions import mentions
-from benchlore.entries.walking import walk
+from benchlore.entries.references import references
 from benchlore.linking.library import Library, Pointer, library_of
 from benchlore.problem import Problem, did_you_mean
 
@@ -28,37 +25,39 @@ def link(entries: Collection[Entry], broken: Collection[Name] = ()) -> Linked:
 
     ``broken`` names entries that exist but could not be read: pointing at one is no problem of the pointer's.
     """
-    known: dict[str, set[str]] = {kind: set() for kind in KINDS}
-    for kind, id in [(e.kind, e.id) for e in entries] + list(broken):
-        known[kind].add(id)
     problems: list[Problem] = []
     pointing: dict[Name, set[Pointer]] = {}
+    library = library_of(entries, {})
     for entry in entries:
-        for path, kind, id in _references(entry):
-            if id in known.get(kind, ()):
-                pointing.setdefault((kind, id), set()).add(Pointer(entry.kind, entry.id, path))
-            else:
-                hint = did_you_mean(id, known.get(kind, ()))
-                problems.append(Problem(entry.place(path), path, f'there is no {kind} "{id}"', hint))
-    problems += _same_titles(entries)
-    problems += _former_ids(entries, known)
-    sorted_pointing = {name: tuple(sorted(of)) for name, of in sorted(pointing.items())}
-    return Linked(library_of(entries, sorted_pointing), tuple(problems))
+        refs = list(references(entry))
+        problems += dangling(entry, refs, library, broken)
+        for path, kind, id in refs:
+            pointing.setdefault((kind, id), set()).add(Pointer(entry.kind, entry.id, path))
+    problems += clashes(library, broken)
+    known = {name: tuple(sorted(of)) for name, of in sorted(pointing.items()) if library.get(*name) or name in broken}
+    return Linked(library_of(entries, known), tuple(problems))
 
 
-def _references(entry: Entry) -> Iterator[tuple[str, str, str]]:
-    """Path, kind and id of everything that an entry points at, by a field or in its text."""
-    for path, type, value, _ in walk(entry):
-        if isinstance(type, Ref):
-            yield path, type.kind, value
-        elif isinstance(type, Text | Prose):
-            for kind, id in mentions(value):
-                yield path, kind, id
+def dangling(
+    entry: Entry, refs: Iterable[Sequence[str]], library: Library, broken: Collection[Name]
+) -> Iterator[Problem]:
+    """What ``entry`` points at (path, kind, id) and the library has not."""
+    for path, kind, id in refs:
+        of_kind = library.entries.get(kind, {})
+        if id not in of_kind and (kind, id) not in broken:
+            yield Problem(entry.place(path), path, f'there is no {kind} "{id}"', did_you_mean(id, of_kind))
+
+
+def clashes(library: Library, broken: Collection[Name] = ()) -> Iterator[Problem]:
+    """Titles that two entries of a kind have, and former ids that are in use again."""
+    entries = [entry for of in library.entries.values() for entry in of.values()]
+    yield from _same_titles(entries)
+    yield from _former_ids(entries, library, broken)
 
 
 def _same_titles(entries: Collection[Entry]) -> Iterator[Problem]:
     seen: dict[Name, Entry] = {}
-    for entry in sorted(entries, key=lambda e: (e.kind, e.id)):
+    for entry in entries:
         if entry.kind in ("finding", "shop"):  # findings are told apart by family and day
             continue
         first = seen.setdefault((entry.kind, entry.title.casefold()), entry)
@@ -71,13 +70,13 @@ def _same_titles(entries: Collection[Entry]) -> Iterator[Problem]:
             )
 
 
-def _former_ids(entries: Collection[Entry], known: dict[str, set[str]]) -> Iterator[Problem]:
+def _former_ids(entries: Collection[Entry], library: Library, broken: Collection[Name]) -> Iterator[Problem]:
     """A former id that is in use again would lead readers astray."""
     taken: dict[Name, Entry] = {}
-    for entry in sorted(entries, key=lambda e: (e.kind, e.id)):
+    for entry in entries:
         for index, id in enumerate(entry.was):
             path = f"was[{index}]"
-            if id in known[entry.kind]:
+            if id in library.entries[entry.kind] or (entry.kind, id) in broken:
                 yield Problem(
                     entry.place(path),
                     path,

@@ -20,12 +20,13 @@ IGNORED = ("README.md", "LICENSE", "LICENCE")
 
 @dataclass(frozen=True)
 class Found:
-    """One entry's file."""
+    """One entry's file.  ``mark`` (times of change in ns, size, number) differs whenever the file does, a few seconds apart."""
 
     kind: str
     id: str
     path: Path
     file: str
+    mark: tuple[int, ...] = ()
 
 
 def entry_files(shelf: Path) -> tuple[list[Found], list[Problem]]:
@@ -44,7 +45,7 @@ def entry_files(shelf: Path) -> tuple[list[Found], list[Problem]]:
             if problem:
                 problems.append(problem)
             else:
-                found.append(Found("shop", "shop", Path(item.path), file))
+                found.append(Found("shop", "shop", Path(item.path), file, _mark(item)))
         elif item.is_dir(follow_symlinks=False):
             _folder(shelf, item, file, found, problems)
         elif item.is_symlink():
@@ -82,9 +83,14 @@ def _folder(shelf: Path, folder: os.DirEntry[str], file: str, found: list[Found]
         shown = _shown(shelf, folder.name, item.name)
         problem = _clash(item.name, names, shown) or _unfit(item, shown)
         if problem is None:
-            found.append(Found(kind, item.name.removesuffix(".yaml"), Path(item.path), shown))
+            found.append(Found(kind, item.name.removesuffix(".yaml"), Path(item.path), shown, _mark(item)))
         else:
             problems.append(problem)
+
+
+def _mark(item: os.DirEntry[str]) -> tuple[int, ...]:
+    status = item.stat(follow_symlinks=False)
+    return (max(status.st_mtime_ns, status.st_ctime_ns), status.st_mtime_ns, status.st_size, status.st_ino)
 
 
 def _clash(name: str, names: set[str], file: str) -> Problem | None:

@@ -44,7 +44,7 @@ def read_shelves(shelves: Seq[Path]) -> Reading:
         found, unfit = entry_files(shelf)
         problems += unfit
         for item in found:
-            layer = _layer(item, shelf.resolve().name, problems)
+            layer = layer_of(item, shelf.resolve().name, problems)
             if layer is None:
                 broken.add((item.kind, item.id))
             else:
@@ -64,18 +64,13 @@ def digest_of(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()[:16]
 
 
-def _layer(item: Found, shelf: str, problems: list[Problem]) -> Layer | None:
+def layer_of(item: Found, shelf: str, problems: list[Problem], data: bytes | None = None) -> Layer | None:
+    """One file's nodes, from ``data`` where it has been read already; None when anything in it was reported."""
     try:
-        data = read_bytes(item)
+        data = read_bytes(item) if data is None else data
     except OSError as error:
-        problems.append(
-            Problem(
-                Place(item.file),
-                "",
-                f"cannot be read ({error.strerror})",
-                "check that the file is there and may be read",
-            )
-        )
+        message, hint = f"cannot be read ({error.strerror})", "check that the file is there and may be read"
+        problems.append(Problem(Place(item.file), "", message, hint))
         return None
     if len(data) > LARGEST:
         problems.append(

@@ -1,0 +1,140 @@
+"""What was worked out in earlier runs, as rows of plain text in one file; a run's changes are kept together or not at all.
+
+SQLite keeps the file whole when the machine stops, and lets one run see one state of it.  Whatever is wrong with the
+file costs time and nothing else: then the ledger is an empty one in memory.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import suppress
+from pathlib import Path
+from typing import NamedTuple
+
+TABLES = ("state", "entry", "work", "number", "reader", "problem")
+
+
+class Row(NamedTuple):
+    """What is kept under a name: a key (a digest of what it was made from or of what it is) and a text."""
+
+    key: str
+    text: str
+
+
+GONE = Row("", "\0gone")
+
+
+class Ledger:
+    """Rows by table and name.  Changes are held in memory until ``keep``."""
+
+    def __init__(self, path: Path | None, version: str) -> None:
+        """Open the ledger at ``path``; one that another version of the code wrote counts as empty."""
+        self._changed: dict[str, dict[str, Row]] = {table: {} for table in TABLES}
+        self._connection = _opened(path, version)
+
+    def get(self, table: str, name: str) -> Row | None:
+        """The row of that name, or None."""
+        changed = self._changed[table].get(name)
+        if changed is not None:
+            return None if changed is GONE else changed
+        if self._connection is None:
+            return None
+        found = self._connection.execute(f'SELECT key, text FROM "{table}" WHERE name = ?', (name,)).fetchone()
+        return Row(*found) if found else None
+
+    def keys(self, table: str) -> dict[str, str]:
+        """Every name of a table with its key."""
+        known = {}
+        if self._connection is not None:
+            known = dict(self._connection.execute(f'SELECT name, key FROM "{table}"').fetchall())
+        for name, row in self._changed[table].items():
+            if row is GONE:
+                known.pop(name, None)
+            else:
+                known[name] = row.key
+        return known
+
+    def rows(self, table: str) -> Iterator[tuple[str, Row]]:
+        """Every row of a table, in no order that means anything."""
+        changed = self._changed[table]
+        if self._connection is not None:
+            for name, key, text in self._connection.execute(f'SELECT name, key, text FROM "{table}"'):
+                if name not in changed:
+                    yield name, Row(key, text)
+        yield from ((name, row) for name, row in changed.items() if row is not GONE)
+
+    def put(self, table: str, name: str, key: str, text: str) -> None:
+        """Keep a row."""
+        self._changed[table][name] = Row(key, text)
+
+    def remove(self, table: str, name: str) -> None:
+        """Keep it no longer."""
+        self._changed[table][name] = GONE
+
+    def fetch(self, table: str) -> None:
+        """Hold every row of a table in memory, so that a forked worker can read it."""
+        self._changed[table].update(dict(self.rows(table)))
+
+    def keep(self) -> None:
+        """Write all changes in one step; where another run was first, or the machine refuses, they are not kept."""
+        if self._connection is None:
+            return
+        try:
+            for table, rows in self._changed.items():
+                gone = [(name,) for name, row in rows.items() if row is GONE]
+                self._connection.executemany(f'DELETE FROM "{table}" WHERE name = ?', gone)
+                kept = [(name, *row) for name, row in rows.items() if row is not GONE]
+                self._connection.executemany(f'INSERT OR REPLACE INTO "{table}" VALUES (?, ?, ?)', kept)
+            self._connection.execute("COMMIT")
+            self._connection.execute("BEGIN")
+            self._changed = {table: {} for table in TABLES}
+        except sqlite3.Error:
+            self.close()
+
+    def close(self) -> None:
+        """Let go of the file; what was not kept is forgotten by it, not by this object."""
+        if self._connection is not None:
+            with suppress(sqlite3.Error):
+                self._connection.close()
+            self._connection = None
+
+
+def _opened(path: Path | None, version: str) -> sqlite3.Connection | None:
+    """A connection that sees the file as it is now until it is kept or closed; None where there is no such file to be had."""
+    if path is None:
+        return None
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        for _ in range(2):
+            if (connection := _prepared(path, version)) is not None:
+                return connection
+            path.unlink(missing_ok=True)  # damaged, or not ours: it is only a memory
+    except (sqlite3.Error, OSError):
+        pass
+    return None
+
+
+def _prepared(path: Path, version: str) -> sqlite3.Connection | None:
+    """The connection, its tables empty when another version wrote them; None when the file is damaged."""
+    connection = sqlite3.connect(path, timeout=0, isolation_level=None, cached_statements=64)
+    try:
+        connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute("PRAGMA synchronous = NORMAL")
+        connection.execute("BEGIN")
+        try:
+            known = connection.execute("SELECT key FROM state WHERE name = 'version'").fetchone()
+        except sqlite3.OperationalError:
+            known = None
+        if known != (version,):
+            for table in TABLES:
+                connection.execute(f'DROP TABLE IF EXISTS "{table}"')
+                connection.execute(f'CREATE TABLE "{table}" (name TEXT PRIMARY KEY, key TEXT, text TEXT) WITHOUT ROWID')
+            connection.execute("INSERT INTO state VALUES ('version', ?, '')", (version,))
+        return connection
+    except sqlite3.OperationalError:
+        connection.close()
+        raise  # another run holds it, or the machine refuses
+    except sqlite3.DatabaseError:
+        connection.close()
+        return None
