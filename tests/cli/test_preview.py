@@ -140,7 +140,11 @@ def test_a_save_is_seen_a_slip_is_told_and_the_page_stays(preview: Preview, chro
     box = page.locator("#benchlore-preview-problems")
     box.wait_for(timeout=PATIENCE * 1000)
     told = box.inner_text()
-    line = next(n for n, text in enumerate((preview.shelf / "faults/filter-dried.yaml").read_text("utf-8").splitlines(), 1) if "a while" in text)
+    line = next(
+        n
+        for n, text in enumerate((preview.shelf / "faults/filter-dried.yaml").read_text("utf-8").splitlines(), 1)
+        if "a while" in text
+    )
     assert f"faults/filter-dried.yaml:{line}:" in told and '"a while" is not a whole number' in told
     assert "1 to mend; this is the last good page" in told
     assert page.get_by_role("heading", name="Thirsty filter capacitor").is_visible()
@@ -181,4 +185,7 @@ def test_a_taken_port_is_said_in_words(preview: Preview) -> None:
     command = [sys.executable, "-m", "benchlore", "preview", "--shelf", str(SMALL), "--port", str(preview.port)]
     done = subprocess.run(command, env=env, capture_output=True, text=True, timeout=PATIENCE)
     assert done.returncode == 3
-    assert done.stderr == f"Could not serve on port {preview.port}: Address already in use. Name another with --port, or --port 0.\n"
+    assert (
+        done.stderr
+        == f"Could not serve on port {preview.port}: Address already in use. Name another with --port, or --port 0.\n"
+    )

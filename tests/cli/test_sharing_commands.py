@@ -25,13 +25,22 @@ TERM = "title: {title}\nmeaning: {meaning}\n"
 
 def run(*words: str, cwd: Path, **more: str) -> subprocess.CompletedProcess[str]:
     """``benchlore`` as a process of its own."""
-    return subprocess.run([sys.executable, "-m", "benchlore", *words], cwd=cwd, env={**ENV, **more}, capture_output=True, text=True)
+    return subprocess.run(
+        [sys.executable, "-m", "benchlore", *words], cwd=cwd, env={**ENV, **more}, capture_output=True, text=True
+    )
 
 
 def in_a_terminal(*words: str, cwd: Path, answers: str = "", **more: str) -> str:
     """The same in a terminal; all that it showed."""
     mine, theirs = pty.openpty()
-    with subprocess.Popen([sys.executable, "-m", "benchlore", *words], cwd=cwd, env={**ENV, **more}, stdin=theirs, stdout=theirs, stderr=theirs):
+    with subprocess.Popen(
+        [sys.executable, "-m", "benchlore", *words],
+        cwd=cwd,
+        env={**ENV, **more},
+        stdin=theirs,
+        stdout=theirs,
+        stderr=theirs,
+    ):
         os.close(theirs)
         os.write(mine, answers.encode())
         heard = b""
@@ -53,8 +62,12 @@ def street(tmp_path: Path) -> Path:
     for shop, word in (("one", "warm"), ("two", "cold")):
         (tmp_path / shop / "terms").mkdir(parents=True)
         (tmp_path / shop / "faults").mkdir()
-        (tmp_path / shop / "terms" / "idle.yaml").write_text(TERM.format(title="Idle", meaning=f"When {word}."), "utf-8")
-        (tmp_path / shop / "terms" / f"of-{shop}.yaml").write_text(TERM.format(title=f"Of {shop}", meaning="See [](term:idle)."), "utf-8")
+        (tmp_path / shop / "terms" / "idle.yaml").write_text(
+            TERM.format(title="Idle", meaning=f"When {word}."), "utf-8"
+        )
+        (tmp_path / shop / "terms" / f"of-{shop}.yaml").write_text(
+            TERM.format(title=f"Of {shop}", meaning="See [](term:idle)."), "utf-8"
+        )
     return tmp_path
 
 
@@ -94,7 +107,10 @@ def test_absorbing_elsewhere_is_told(street: Path) -> None:
     before = said(street, "one")
     done = run("absorb", "two.zip", "--shelf", "one", cwd=street)
     assert done.returncode == 0 and "Nothing was written." in done.stdout and said(street, "one") == before
-    assert 'meaning: mine "When warm." (one/terms/idle.yaml:2:10); theirs "When cold." (two.zip/terms/idle.yaml:2:10)' in done.stdout
+    assert (
+        'meaning: mine "When warm." (one/terms/idle.yaml:2:10); theirs "When cold." (two.zip/terms/idle.yaml:2:10)'
+        in done.stdout
+    )
     for words, sentence in (
         (("--take", "his"), "--take his: write mine, theirs or both"),
         (("--take", "idel=mine"), "--take idel=...: no entry of that id differs; did you mean idle?"),
@@ -116,7 +132,9 @@ def test_what_is_lacking_is_named_before_anything_is_written(street: Path) -> No
     """A bundle leans on an entry below that we do not have: it is said, the audit refuses the whole, nothing stays."""
     (street / "below" / "terms").mkdir(parents=True)
     (street / "below" / "terms" / "grid.yaml").write_text(TERM.format(title="Grid", meaning="A wire."), "utf-8")
-    (street / "two" / "terms" / "of-two.yaml").write_text(TERM.format(title="Of two", meaning="See [](term:grid)."), "utf-8")
+    (street / "two" / "terms" / "of-two.yaml").write_text(
+        TERM.format(title="Of two", meaning="See [](term:grid)."), "utf-8"
+    )
     done = run("bundle", "two.zip", "--shelf", "below", "--shelf", "two", cwd=street)
     assert "It leans on 1 entry of the shelves below" in done.stdout
     before = said(street, "one")
@@ -218,7 +236,13 @@ def test_a_sign_of_life_only_where_somebody_looks() -> None:
 
     def shown(quiet: bool = False, **more: str) -> str:
         mine, theirs = pty.openpty()
-        with subprocess.Popen([sys.executable, "-c", program.format(quiet=quiet)], env={**ENV, "TERM": "xterm", **more}, stdin=theirs, stdout=theirs, stderr=theirs):
+        with subprocess.Popen(
+            [sys.executable, "-c", program.format(quiet=quiet)],
+            env={**ENV, "TERM": "xterm", **more},
+            stdin=theirs,
+            stdout=theirs,
+            stderr=theirs,
+        ):
             os.close(theirs)
             heard = b""
             try:

@@ -66,7 +66,11 @@ class Desk:
 
     def git(self, *words: str, fails: bool = False) -> str:
         """A git command in the copy; what it said."""
-        named = {f"GIT_{who}_{what}": "bench" if what == "NAME" else "bench@shop.example" for who in ("AUTHOR", "COMMITTER") for what in ("NAME", "EMAIL")}
+        named = {
+            f"GIT_{who}_{what}": "bench" if what == "NAME" else "bench@shop.example"
+            for who in ("AUTHOR", "COMMITTER")
+            for what in ("NAME", "EMAIL")
+        }
         env = {**os.environ, **named, "GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_SYSTEM": os.devnull}
         done = subprocess.run(["git", *words], cwd=self.folder, env=env, capture_output=True, text=True)
         assert (done.returncode != 0) == fails, done.stdout + done.stderr
@@ -125,7 +129,12 @@ def test_two_branches_merge_without_a_clash(desks: tuple[Desk, Desk]) -> None:
     assert len([id for id in library.findings if id.startswith("2025-07")]) == 10
     assert {"handle-buzz", "logo-buzz", "grille-loose"} <= set(library.faults)
     merged = library.faults["grille-loose"]
-    assert (merged.commonness, merged.fix_minutes, merged.like, merged.also_called) == ("occasional", 10, ("handle-buzz",), ("loose cloth",))
+    assert (merged.commonness, merged.fix_minutes, merged.like, merged.also_called) == (
+        "occasional",
+        10,
+        ("handle-buzz",),
+        ("loose cloth",),
+    )
     assert not tidy_file(second.folder / "faults/grille-loose.yaml"), "merged text is in house form"
 
 
@@ -145,7 +154,9 @@ def test_a_true_clash_reads_plainly(desks: tuple[Desk, Desk]) -> None:
         f"{path.as_posix()}:{line}:1: error: git could not merge two versions of the lines that begin here; "
         "keep what is right of the two, and remove the lines <<<<<<<, ======= and >>>>>>>"
     )
-    path.write_text(re.sub(r"<<<<<<< .*?=======\n(.*?)>>>>>>> [^\n]*\n", r"\1", path.read_text("utf-8"), flags=re.S), "utf-8")
+    path.write_text(
+        re.sub(r"<<<<<<< .*?=======\n(.*?)>>>>>>> [^\n]*\n", r"\1", path.read_text("utf-8"), flags=re.S), "utf-8"
+    )
     assert second.problems() == []
     second.commit("theirs")
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from benchlore.cli.options import json_option, keep, shelf_option, stack
+from benchlore.cli.options import ids, json_option, keep, shelf_option, stack
+from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, complain_of, say, say_json
 from benchlore.problem import did_you_mean
 
@@ -20,7 +21,7 @@ MARKS = {"good": "[ok]", "mind": "[mind]", "stop": "[STOP]", "note": "[note]"}
 
 
 @click.command()
-@click.argument("calculator", required=False)
+@click.argument("calculator", required=False, shell_complete=ids("calculator"))
 @click.argument("inputs", nargs=-1, metavar="[NAME=QUANTITY]...")
 @shelf_option
 @json_option
@@ -61,7 +62,8 @@ def sums_of(shelves: list[Path]) -> Sums | None:
         return {id: Compiled.from_data(one) for id, one in data.items()}
     from benchlore.pipeline import check
 
-    checked = check(shelves, kept)
+    with waiting("Proving the sums"):
+        checked = check(shelves, kept)
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")
         return None

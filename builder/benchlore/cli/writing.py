@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from benchlore.cli.options import keep, shelf_option, stack
+from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, count, say
 from benchlore.entries.fields import Many, table_of
 from benchlore.entries.kinds import KINDS
@@ -181,5 +182,6 @@ def schema(folder: Path, shelves: tuple[Path, ...]) -> int:
 def _ids(shelves: list[Path]) -> dict[str, list[str]]:
     from benchlore.pipeline import check
 
-    library: Library = check(shelves, keep()).library
+    with waiting("Reading the shelves"):
+        library: Library = check(shelves, keep()).library
     return {kind: list(of) for kind, of in library.entries.items()}

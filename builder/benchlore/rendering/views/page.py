@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -195,7 +195,22 @@ def byline(here: Here, entry: Entry) -> tuple[Fact, ...]:
         ("By", ", ".join(entry.by), "by"),
         ("Shelf", entry.shelf, ""),
     ]
-    return tuple(Fact(label, escape(words), Markup(), anchor) for label, words, anchor in rows if words)
+    written = tuple(Fact(label, escape(words), Markup(), anchor) for label, words, anchor in rows if words)
+    return (*written, *_amended(entry))
+
+
+def _amended(entry: Entry) -> Iterator[Fact]:
+    """Which fields are an upper shelf's word, by the file in which each stands."""
+    own = entry.place().file
+    by: dict[str, list[Markup]] = {}
+    for field in table_of(type(entry)).values():
+        file = entry.place(field.name).file
+        if file != own:
+            link = Markup('<a href="#{}">{}</a>').format(field.anchor, field.label)
+            by.setdefault("/".join(file.split("/")[:-2]), []).append(link)
+    for shelf, fields in by.items():
+        name = shelf.rpartition("/")[2]
+        yield Fact("This shop's word" if name in ("", ".") else f"Word of {name}", Markup(", ").join(fields))
 
 
 def facts(rows: Iterable[tuple[str, str | Markup, str]]) -> tuple[Fact, ...]:
