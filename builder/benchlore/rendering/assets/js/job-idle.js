@@ -15,17 +15,19 @@
   // Inputs asked for by each way: name, whether it is the amp's own constant (then the book's figure stands until another is typed).
   const ASKS = {
     "idle-dissipation": [["plate_volts"], ["sense_volts"], ["sense_resistor", true], ["screen_current", true]],
-    current: [["plate_volts"], ["current"], ["screen_current", true]],
+    current: [["plate_volts"], ["current"], ["cathode_volts", true], ["screen_current", true]],
     "idle-shared-cathode": [["plate_volts"], ["cathode_volts"], ["cathode_resistor", true], ["screen_current", true]],
     "idle-transformer-drop": [["plate_volts"], ["first_ohms"], ["first_drop"], ["second_ohms"], ["second_drop"], ["cathode_volts", true]],
   };
 
   const keyOf = (when, seat, name) => `idle/${when}/${J.file.part(seat)}/${name.replaceAll("_", "-")}`;
   const sumOf = (way) => SUM_OF[way] ?? way;
-  const waysOf = () => Object.keys(WAYS).filter((way) => J.book.idleSums.includes(sumOf(way)));
+  // Ways that the book has a sum for and that fit this output stage.
+  const fits = (way, idle) => !idle || !((way === "idle-shared-cathode" && idle.arrangement !== "cathode") || (way === "idle-transformer-drop" && idle.tubes < 2));
+  const waysOf = (family) => Object.keys(WAYS).filter((way) => J.book.idleSums.includes(sumOf(way)) && fits(way, family?.idle));
 
   function wayOf(family) {
-    const typed = J.record.get("idle-by"), ways = waysOf();
+    const typed = J.record.get("idle-by"), ways = waysOf(family);
     if (ways.includes(typed)) { return typed; }
     const usual = family?.idle.typed.sense_resistor ? "idle-dissipation" : family?.idle.arrangement === "cathode" ? "idle-shared-cathode" : "idle-dissipation";
     return ways.includes(usual) ? usual : ways[0] ?? "";
@@ -35,30 +37,40 @@
   const seatsOf = (family, way) => (each(way) ? family?.idle.positions ?? ["tube 1", "tube 2"] : ["all"]);
   const inputOf = (sum, name) => B.calculators[sum].inputs.find((input) => input.name === name);
 
+  // Fields that the sheet asks for and turns into the sum's own.
+  const OWN = { current: { label: "Cathode current", unit: "mA", usual: "" }, cathode_volts: { label: "Cathode volts to chassis", unit: "V", usual: "0 V" } };
+
   function asksOf(way) {
-    return ASKS[way].map(([name, constant]) => (name === "current"
-      ? { name, constant, label: "Cathode current", unit: "mA" }
-      : { name, constant, ...(({ label, unit }) => ({ label, unit }))(inputOf(sumOf(way), name)) }));
+    return ASKS[way].map(([name, constant]) => (way === "current" && Object.hasOwn(OWN, name)
+      ? { name, constant, ...OWN[name] }
+      : { name, constant, ...(({ label, unit, default: usual }) => ({ label, unit, usual }))(inputOf(sumOf(way), name)) }));
   }
 
-  // A current as the volts that it drops across one ohm; what cannot be read is left for the sum to refuse.
-  function overOneOhm(text) {
-    try { return `${Number((1000 * B.quantity.readInput(text, "mA").value).toPrecision(10))} mV`; } catch { return text; }
+  const plain = (value) => Number(value.toPrecision(10));
+
+  // A current and the cathode's volts as the sum takes them: volts across a resistor. What cannot be read is left for the sum to refuse.
+  function asResistor(current, cathode) {
+    try {
+      const amperes = B.quantity.readInput(current, "mA").value, volts = B.quantity.readInput(cathode, "V").value;
+      return volts >= 0.5 && amperes > 0 ? { sense_volts: `${plain(volts)} V`, sense_resistor: `${plain(volts / amperes)} ohm` } : { sense_volts: `${plain(1000 * amperes)} mV`, sense_resistor: "1 ohm" };
+    } catch {
+      return { sense_volts: current, sense_resistor: "1 ohm" };
+    }
   }
 
   // What is put into the sum for one seat, or null while something measured is missing.
   function given(family, when, seat, way) {
     const sum = sumOf(way), texts = {};
-    for (const { name, constant } of asksOf(way)) {
+    for (const { name, constant, usual } of asksOf(way)) {
       const typed = J.record.get(keyOf(when, seat, name)).trim();
-      const own = constant ? family?.idle.typed[name] ?? inputOf(sum, name)?.default : "";
+      const own = constant ? family?.idle.typed[name] ?? usual : "";
       if (!typed && !own) { return null; }
       texts[name] = typed || own;
     }
     if (way === "current") {
-      texts.sense_volts = overOneOhm(texts.current);
-      texts.sense_resistor = "1 ohm";
-      delete texts.current;
+      const { current, cathode_volts: cathode, ...others } = texts;
+      Object.keys(texts).forEach((name) => delete texts[name]);
+      Object.assign(texts, others, asResistor(current, cathode));
     }
     const tubes = inputOf(sum, "tube");
     if (family && tubes?.options.some((option) => option.value === family.idle.tube)) { texts.tube = family.idle.tube; } else if (J.record.get("idle-tube")) { texts.tube = J.record.get("idle-tube"); }
@@ -95,8 +107,8 @@
   function build(when, family, way) {
     const rows = seatsOf(family, way).map((seat) => el("li", { class: "job-idle", data: { seat } },
       el("span", { class: "job-idle-seat" }, el("b", null, seat === "all" ? "All output tubes" : seat), family ? ` ${family.idle.title}` : ""),
-      el("div", { class: "job-idle-fields" }, asksOf(way).map(({ name, constant, label, unit }) => J.fields.make(keyOf(when, seat, name), label, {
-        unit, mode: "decimal", placeholder: constant ? `book: ${family?.idle.typed[name] ?? inputOf(sumOf(way), name)?.default ?? "none"}` : "",
+      el("div", { class: "job-idle-fields" }, asksOf(way).map(({ name, constant, label, unit, usual }) => J.fields.make(keyOf(when, seat, name), label, {
+        unit, mode: "decimal", placeholder: constant ? `book: ${family?.idle.typed[name] ?? usual}` : "",
       }))),
       el("p", { class: "verdict", role: "status" })));
     return el("ul", { class: "job-idles" }, rows);
@@ -104,7 +116,7 @@
 
   function head(when, family, way) {
     if (when !== "before") { return []; }
-    const select = el("select", { id: "f-idle-by", data: { field: "idle-by" } }, waysOf().map((one_) => el("option", { value: one_ }, WAYS[one_])));
+    const select = el("select", { id: "f-idle-by", data: { field: "idle-by" } }, waysOf(family).map((one_) => el("option", { value: one_ }, WAYS[one_])));
     select.value = way;
     return [
       el("p", { class: "field" }, el("label", { for: "f-idle-by" }, "Measured by"), select),
