@@ -152,6 +152,14 @@ def test_all_problems_at_once_and_none_invented(tmp_path: Path) -> None:
     assert reading.broken == {("term", "one"), ("term", "two"), ("term", "three")}
 
 
+def test_a_hint_shows_what_this_field_looks_like(tmp_path: Path) -> None:
+    """A current without its unit is met with a current of an output tube, not with a generator's."""
+    good = (Path(__file__).resolve().parents[1] / "kb_small" / "families" / "tarn-15.yaml").read_text(encoding="utf-8")
+    (problem,) = shelf(tmp_path, good.replace("cathode_current: 30 mA", "cathode_current: 30"), "families/tarn-15.yaml").problems
+    assert problem.where == "idle.cathode_current"
+    assert (problem.message, problem.hint) == ('"30" has no unit', "write a number and a unit, such as 27 mA")
+
+
 def test_places_travel_with_values(tmp_path: Path) -> None:
     """Every value knows its line and column, and an absent field falls back to what encloses it."""
     text = GOOD + "synonyms:\n  - anode\n  - word: ht electrode\n    way: one\n"

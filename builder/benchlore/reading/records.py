@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from benchlore.entries.fields import Field, FieldType, Many, Part, Ref, Slug, Table, table_of
+from benchlore.entries.fields import Amount, Field, FieldType, Many, Part, Ref, Slug, Table, table_of
 from benchlore.place import Place
 from benchlore.problem import Problem, did_you_mean
 from benchlore.reading.nodes import Mapping, Node, Scalar, Sequence
@@ -15,6 +15,7 @@ from benchlore.reading.scalars import Wrong, convert, quoted
 
 PIN = re.compile(r"[0-9]{1,2}|cap|top")
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,39}")
+_SUCH_AS = re.compile(r"such as .+$")
 BAD = object()  # stands for a value that has been reported
 
 
@@ -35,7 +36,8 @@ class Converter:
         values: dict[str, Any] = {}
         for key, child in self.unique(node, path, table):
             name = key.text
-            values[name] = self.value(child, table[name].type, f"{path}.{name}" if path else name)
+            at = f"{path}.{name}" if path else name
+            values[name] = self.value(child, table[name].type, at, table[name].example)
         missing = [f for f in table.values() if f.need == "required" and f.name not in values]
         for f in missing:
             at = f"{path}.{f.name}" if path else f.name
@@ -61,8 +63,8 @@ class Converter:
                 good.append((key, child))
         return good
 
-    def value(self, node: Node, type: FieldType, path: str) -> Any:
-        """The value of a field of ``type``, or ``BAD``."""
+    def value(self, node: Node, type: FieldType, path: str, example: str = "") -> Any:
+        """The value of a field of ``type``, or ``BAD``; ``example`` is what the field's own quantity looks like."""
         self.places[path] = node.place
         if isinstance(type, Many):
             return self.many(node, type, path)
@@ -75,7 +77,9 @@ class Converter:
         try:
             return convert(node, type)
         except Wrong as wrong:
-            return self.report(node.place, path, wrong.message, wrong.hint)
+            like = isinstance(type, Amount) and example
+            hint = _SUCH_AS.sub(f"such as {example}", wrong.hint) if like else wrong.hint
+            return self.report(node.place, path, wrong.message, hint)
 
     def part(self, node: Node, type: Part, path: str) -> Any:
         if isinstance(node, Scalar) and type.shorthand and node.text:
