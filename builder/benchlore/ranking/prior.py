@@ -14,6 +14,7 @@ are those under which each finding is best foretold by all the others (leave one
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -61,16 +62,18 @@ class Priors:
         for stage in (self.library.stages[s] for s in stages):
             for of_stage in stage.faults:
                 known.setdefault(of_stage.fault, KNOWN_HERE[of_stage.common])
-        faults = [fault for fault in self.library.faults.values() if not fault.while_open]
-        shares = evidence.trade_prior(
-            [COMMONNESS[fault.commonness] for fault in faults],
-            [float(bool(fault.anywhere)) for fault in faults],
-            [known.get(fault.id, 0.0) for fault in faults],
-            family is None and not stages,
-            OTHER_SHARE,
-        )
-        named = {fault.id: share for fault, share in zip(faults, shares, strict=False) if share > 0}
+        faults, commonness, anywhere = self._faults
+        raised = [known.get(fault, 0.0) for fault in faults]
+        shares = evidence.trade_prior(commonness, anywhere, raised, family is None and not stages, OTHER_SHARE)
+        named = {fault: share for fault, share in zip(faults, shares, strict=False) if share > 0}
         return named | {OTHER: shares[-1]}
+
+    @cached_property
+    def _faults(self) -> tuple[list[str], list[float], list[float]]:
+        """Every fault that can be a suspect, its weight in the trade, and whether it can sit anywhere."""
+        faults = [fault for fault in self.library.faults.values() if not fault.while_open]
+        weights = [COMMONNESS[fault.commonness] for fault in faults]
+        return [fault.id for fault in faults], weights, [float(bool(fault.anywhere)) for fault in faults]
 
     @cached_property
     def _by_family(self) -> dict[str, dict[str, float]]:
@@ -80,20 +83,32 @@ class Priors:
     def _kin(self) -> dict[str, dict[str, tuple[int, int]]]:
         """For each family and candidate: findings of it, and all findings, in the kin."""
         homes: dict[str, set[str]] = {}
-        for stage in self.library.stages.values():
-            families = {f.id for f in self.library.families.values() if stage.id in f.stages}
-            for known in stage.faults:
-                homes.setdefault(known.fault, set()).update(families)
-        everyone = set(self.library.families)
+        families: dict[str, set[str]] = {}
+        for family in self.library.families.values():
+            for stage in family.stages:
+                families.setdefault(stage, set()).add(family.id)
+        for entry in self.library.stages.values():
+            for known in entry.faults:
+                homes.setdefault(known.fault, set()).update(families.get(entry.id, ()))
+        everyone = frozenset(self.library.families)
+        anywhere = {fault.id for fault in self.library.faults.values() if fault.anywhere} | {OTHER}
+        sums: dict[str, tuple[int, int]] = {}
         kin: dict[str, dict[str, tuple[int, int]]] = {}
-        for family, candidates in self._by_family.items():
-            of = kin[family] = {}
+        for id, candidates in self._by_family.items():
+            kin[id] = {}
             for fault in candidates:
-                anywhere = fault == OTHER or self.library.faults[fault].anywhere
-                others = (everyone if anywhere else homes.get(fault, set())) - {family}
-                found = sum(self.counts.faults.get(o, {}).get(fault, 0) for o in others)
-                of[fault] = (found, sum(self.counts.total.get(o, 0) for o in others))
+                home = everyone if fault in anywhere else homes.get(fault, set())
+                if fault not in sums:
+                    sums[fault] = self._found(fault, home)
+                found, total = sums[fault]
+                own, of_all = self._found(fault, {id} & home)
+                kin[id][fault] = (found - own, total - of_all)
         return kin
+
+    def _found(self, fault: str, families: Collection[str]) -> tuple[int, int]:
+        """Findings of a fault, and all findings, in some families."""
+        of, total = self.counts.faults, self.counts.total
+        return sum(of.get(f, {}).get(fault, 0) for f in families), sum(total.get(f, 0) for f in families)
 
     def kin_share(self, family: str, strength: float) -> dict[str, float]:
         """What the kin's findings and the trade say of each candidate of a family."""
