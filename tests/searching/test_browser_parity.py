@@ -71,7 +71,7 @@ def test_all_judged_queries(whole_library: Library, tmp_path: Path) -> None:
     answers = replay(index, queries, tmp_path)
     hold(in_memory(index), queries, answers)
     times = sorted(one["ms"] for one in answers)
-    assert times[len(times) * 99 // 100] < 100  # ms, in Node on the builder's machine
+    assert times[len(times) * 99 // 100] < 100  # ms of the processor in Node
 
 
 def test_same_documents_same_bytes() -> None:

@@ -18,7 +18,7 @@ from benchlore.searching.document import KINDS, Document, Documents, Line, Meani
 from benchlore.searching.plain import plain_lines
 
 _SILENT_NAMES = (
-    "sources pins_sources by added changed was views spots ends pins laws let solve worked technician touches judged_by "
+    "sources pins_sources by added changed was views spots ends pins laws let solve worked technician touches judged_by speaks_to like "
     "takes default prefill gives when drawing links also_called unit kind least most usual tolerance digits"
 )
 _SILENT = frozenset(_SILENT_NAMES.split())

@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 
-from benchlore.searching.analysis import has_digit
-
 _PLAIN = re.compile(r"[a-z]+")
 _BRITISH = (
     (re.compile(r"(?<=..)is(e|ed|es|er|ers|ing|ation|ations)$"), r"iz\1"),
@@ -43,44 +41,29 @@ def stems_of(words: Iterable[str]) -> Mapping[str, str]:
     known = set(words)
     stems = {word: stem(word) if _PLAIN.fullmatch(word) else word for word in known}
     keys = set(stems.values())
-    joined: dict[str, str] = {}
-    for word in sorted(known):
-        if not _PLAIN.fullmatch(word) or has_digit(word):
-            continue
-        if (base := _without_y(word, stems, keys) or _without_ing(word, stems)) and base != stems[word]:
-            joined[stems[word]] = base
-        for spelling in spelled_otherwise(word):
-            other = stem(spelling)
-            if other in keys and other != stems[word]:
-                joined[max(stems[word], other)] = min(stems[word], other)
-    return {word: _last(key, joined) for word, key in stems.items()}
+    plain = sorted(word for word in known if _PLAIN.fullmatch(word))
+    adjectives = {stems[word]: noun for word in plain if (noun := _noun(word, stems, keys))}
+    joined = {}
+    for word in plain:
+        key = _verb(word, stems) or adjectives.get(stems[word], stems[word])
+        across = [other for spelling in spelled_otherwise(word) if (other := stem(spelling)) in keys]
+        joined[word] = min([key, *across])
+    return {**stems, **joined}
 
 
-def _without_y(word: str, stems: Mapping[str, str], keys: set[str]) -> str | None:
-    """The stem of what ``word`` is the adjective of: noisy to noise, scratchy to scratch, crackly to crackle, gassy to gas."""
-    if len(word) < 5 or not word.endswith("y"):
+def _noun(word: str, stems: Mapping[str, str], keys: set[str]) -> str | None:
+    """The stem of what ``word`` is the adjective of: noisy to noise, scratchy to scratch, gassy to gas."""
+    short = stems[word][:-1]
+    if len(word) < 5 or not word.endswith("y") or not stems[word].endswith("i"):
         return None
-    key = stems[word]
+    if short in keys:
+        return short
+    return short[:-1] if len(short) > 3 and short[-1] == short[-2] and short[:-1] in keys else None
+
+
+def _verb(word: str, stems: Mapping[str, str]) -> str | None:
+    """The stem of the verb where Snowball takes too much off: ``motorboating`` gives it ``motorbo``, ``crackly`` ``crack``."""
     if word.endswith("ly"):
         return stems.get(word[:-1] + "e")
-    if key.endswith("i"):
-        short = key[:-1]
-        if short in keys:
-            return short
-        if len(short) > 3 and short[-1] == short[-2] and short[:-1] in keys:
-            return short[:-1]
-    return None
-
-
-def _without_ing(word: str, stems: Mapping[str, str]) -> str | None:
-    """The stem of the verb, where Snowball takes too much off: ``motorboating`` gives it ``motorbo``."""
     base = word[:-3] if word.endswith("ing") else word[:-2] if word.endswith("ed") else ""
     return (stems.get(base) or stems.get(base + "s")) if len(base) > 3 else None
-
-
-def _last(key: str, joined: Mapping[str, str]) -> str:
-    seen = {key}
-    while (after := joined.get(key)) is not None and after not in seen:
-        key = after
-        seen.add(key)
-    return key

@@ -42,8 +42,9 @@ class Shelf:
 
     def __init__(self, folder: Path) -> None:
         self._reader = open_dir(str(folder)).reader()
-        column = self._reader.column_reader("key")
-        self._key_of = {at: column[at] for at in self._reader.all_doc_ids()}
+        written = list(self._reader.all_doc_ids())
+        column = self._reader.column_reader("key") if written else {}  # an index of nothing has no columns
+        self._key_of = {at: column[at] for at in written}
         self._at_of = {key: at for at, key in self._key_of.items()}
 
     @property
