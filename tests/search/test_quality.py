@@ -17,7 +17,7 @@ from search.engines import Ours, PlainBM25, PlainWhoosh
 from search.measures import Report, cut_short, judged, misspelt, report
 
 GUISES = {"as typed": str, "one slip": misspelt, "four letters": cut_short}
-FLOOR = {"as typed": (0.84, 0.82, 0.93), "one slip": (0.80, 0.78, 0.90), "four letters": (0.77, 0.74, 0.88)}
+FLOOR = {"as typed": (0.85, 0.82, 0.94), "one slip": (0.81, 0.78, 0.90), "four letters": (0.78, 0.74, 0.88)}
 """For each guise the least nDCG@10, success@1 and success@3."""
 
 
