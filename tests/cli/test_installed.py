@@ -25,15 +25,33 @@ ROOT = Path(__file__).resolve().parents[2]
 @pytest.fixture(scope="module")
 def environment(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A clean virtual environment with the wheel in it; what it depends on is lent by the environment of the tests."""
-    source, dist, home = tmp_path_factory.mktemp("source") / "tree", tmp_path_factory.mktemp("dist"), tmp_path_factory.mktemp("clean") / "venv"
-    shutil.copytree(ROOT, source, ignore=shutil.ignore_patterns(".git", ".venv", "__pycache__", ".*_cache", ".hypothesis", "tests"))
+    source, dist, home = (
+        tmp_path_factory.mktemp("source") / "tree",
+        tmp_path_factory.mktemp("dist"),
+        tmp_path_factory.mktemp("clean") / "venv",
+    )
+    shutil.copytree(
+        ROOT, source, ignore=shutil.ignore_patterns(".git", ".venv", "__pycache__", ".*_cache", ".hypothesis", "tests")
+    )
     words = [sys.executable, "-m", "build", "--no-isolation", "--wheel", "--outdir", str(dist), str(source)]
     subprocess.run(words, check=True, capture_output=True)
     venv.create(home, with_pip=False, symlinks=True)
     inside = home / "lib" / f"python{sys.version_info.major}.{sys.version_info.minor}" / "site-packages"
     (inside / "lent.pth").write_text(sysconfig.get_path("purelib") + "\n", "utf-8")
     wheel = next(dist.glob("benchlore-*.whl"))
-    install = [sys.executable, "-m", "pip", "--python", str(home / "bin/python"), "install", "-q", "--no-deps", "--no-index", "--no-warn-script-location", str(wheel)]
+    install = [
+        sys.executable,
+        "-m",
+        "pip",
+        "--python",
+        str(home / "bin/python"),
+        "install",
+        "-q",
+        "--no-deps",
+        "--no-index",
+        "--no-warn-script-location",
+        str(wheel),
+    ]
     subprocess.run(install, check=True, capture_output=True)
     return home
 
@@ -76,7 +94,9 @@ def test_a_new_shop_builds_at_once(environment: Path, shop: Path) -> None:
 def test_it_previews_the_shop(environment: Path, shop: Path) -> None:
     """Served on loopback, and gone with Ctrl-C."""
     env = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
-    with subprocess.Popen([environment / "bin/benchlore", "preview", "--port", "0"], cwd=shop, env=env, stdout=subprocess.PIPE, text=True) as child:
+    with subprocess.Popen(
+        [environment / "bin/benchlore", "preview", "--port", "0"], cwd=shop, env=env, stdout=subprocess.PIPE, text=True
+    ) as child:
         assert child.stdout is not None
         port = next(int(found[1]) for line in child.stdout if (found := re.search(r"127\.0\.0\.1:(\d+)/", line)))
         connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
@@ -89,7 +109,9 @@ def test_it_previews_the_shop(environment: Path, shop: Path) -> None:
 
 def test_its_types_are_seen(environment: Path, tmp_path: Path) -> None:
     """Outside check: mypy, with this package installed, knows what a function of it takes and gives."""
-    (tmp_path / "uses.py").write_text("from benchlore.quantity import parse_quantity\nreveal_type(parse_quantity('1 V', 'voltage').low)\n", "utf-8")
+    (tmp_path / "uses.py").write_text(
+        "from benchlore.quantity import parse_quantity\nreveal_type(parse_quantity('1 V', 'voltage').low)\n", "utf-8"
+    )
     words = [sys.executable, "-m", "mypy", "--python-executable", str(environment / "bin/python"), "uses.py"]
     done = subprocess.run(words, cwd=tmp_path, capture_output=True, text=True)
     assert 'Revealed type is "float"' in done.stdout.replace("builtins.float", "float"), done.stdout

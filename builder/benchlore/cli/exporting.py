@@ -14,7 +14,7 @@ from benchlore.entries.kinds import KINDS
 
 
 @click.command()
-@click.argument("kind", type=click.Choice(list(KINDS)))
+@click.argument("kind", metavar="KIND", type=click.Choice(list(KINDS)))
 @click.option(
     "--format", "form", type=click.Choice(["csv", "json"]), default="csv", show_default=True, help="Form of the table."
 )
@@ -22,6 +22,8 @@ from benchlore.entries.kinds import KINDS
 @quiet_option
 def export(kind: str, form: str, shelves: tuple[Path, ...], quiet: bool) -> int:
     """Write all entries of a kind as a table; headers name the units.
+
+    KIND is family, stage, fault, symptom, tube, procedure, calculator, finding, shop, term or fastener.
 
     \b
     Example: benchlore export finding --format csv > findings.csv

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("kind", type=click.Choice(list(KINDS)))
+@click.argument("kind", metavar="KIND", type=click.Choice(list(KINDS)))
 @click.option("--id", "id_", metavar="ID", help="Its id: the file's name without .yaml.")
 @click.option(
     "--set",
@@ -29,6 +30,12 @@ if TYPE_CHECKING:
     multiple=True,
     metavar="FIELD=VALUE",
     help="Fill in a field; give it again for more. Lists: a; b; c.",
+)
+@click.option(
+    "--job",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    metavar="FILE",
+    help="Fill in a finding from a saved job sheet; nothing about the owner is taken.",
 )
 @click.option(
     "--write",
@@ -40,30 +47,63 @@ if TYPE_CHECKING:
 )
 @shelf_option
 def draft(
-    kind: str, id_: str | None, given: tuple[str, ...], write: bool, ask: bool | None, shelves: tuple[Path, ...]
+    kind: str,
+    id_: str | None,
+    given: tuple[str, ...],
+    job: Path | None,
+    write: bool,
+    ask: bool | None,
+    shelves: tuple[Path, ...],
 ) -> int:
     """Start a new entry: every field explained in a comment, what is known filled in.
 
+    KIND is family, stage, fault, symptom, tube, procedure, calculator, finding, shop, term or fastener. First it names
+    what the book says already. In a terminal it asks for the main fields; Enter leaves one open.
+
     \b
     Example: benchlore draft fault --id hum-steady --set "title=Steady hum" --write
+             benchlore draft finding --job 2291.json --id 2026-11-25-lapwing-22-rk --write
     """
     from benchlore.sharing.draft import draft as drafted
-    from benchlore.sharing.draft import questions
 
-    known = dict(_given(kind, word) for word in given)
+    known = {**_from_job(kind, job), **dict(_given(kind, word) for word in given)}
     _similar(shelves, " ".join(v for v in known.values() if isinstance(v, str)), kind)
-    if ask or (ask is None and write and sys.stdin.isatty()):
-        for field in questions(kind):
-            if field.name not in known:
-                answer = click.prompt(f"{field.label} ({field.help})", default="", show_default=False, err=True).strip()
-                if answer:
-                    known[field.name] = _value(kind, field.name, answer)
+    if ask if ask is not None else sys.stdin.isatty():
+        known |= _asked(kind, known)
     text = drafted(kind, known)
     if not write:
         click.echo(text, nl=False)
         return 0
-    say(f"Wrote {_put(kind, id_, text, stack(shelves)[-1])}; fill in what says TODO, then run: benchlore audit")
+    left = "fill in what says TODO, then run" if "TODO" in text.partition("\n\n")[2] else "then run"
+    say(f"Wrote {_put(kind, id_, text, stack(shelves)[-1])}; {left}: benchlore audit")
     return 0
+
+
+def _asked(kind: str, known: Mapping[str, Any]) -> dict[str, Any]:
+    """What is answered in the terminal, of what is not known yet."""
+    from benchlore.sharing.draft import questions
+
+    answers = {}
+    for field in questions(kind):
+        if field.name not in known:
+            answer = click.prompt(f"{field.label} ({field.help})", default="", show_default=False, err=True).strip()
+            if answer:
+                answers[field.name] = _value(kind, field.name, answer)
+    return answers
+
+
+def _from_job(kind: str, job: Path | None) -> dict[str, Any]:
+    """What a saved job sheet fills in of a finding."""
+    from benchlore.sharing.jobfile import NoJob, finding_of
+
+    if job is None:
+        return {}
+    if kind != "finding":
+        raise click.UsageError("--job fills in a finding; write: benchlore draft finding --job FILE")
+    try:
+        return finding_of(job)
+    except NoJob as reason:
+        raise click.UsageError(str(reason)) from None
 
 
 def _put(kind: str, id_: str | None, text: str, shelf: Path) -> Path:
