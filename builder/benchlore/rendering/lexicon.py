@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from benchlore.entries.common import Entry
 from benchlore.entries.term import Term
+from benchlore.works import Question
 
 WORD = re.compile(r"#?[^\W_]+(?:[-/.'][^\W_]+)*\+?")
 _UNIT_AFTER = re.compile(r"\s?(?:[munpkM]?(?:V|A|W|F|H|Hz|ohm|s)\b|%|Ω)")
@@ -64,6 +65,16 @@ class Lexicon:
 
 def lexicon(entries: Mapping[str, Mapping[str, Entry]]) -> Lexicon:
     """The names of all tubes, terms and fasteners; where two entries claim a name, a title wins over another name."""
+    claimed = _claimed(entries)
+    by_first: dict[str, list[Named]] = {}
+    for named in sorted(claimed.values(), key=lambda n: (-len(n.words), n.words)):
+        by_first.setdefault(named.words[0], []).append(named)
+        if len(named.words) == 1 and not named.words[0].endswith("s"):
+            by_first.setdefault(f"{named.words[0]}s", []).append(named)
+    return Lexicon({first: tuple(names) for first, names in by_first.items()})
+
+
+def _claimed(entries: Mapping[str, Mapping[str, Entry]]) -> dict[tuple[str, ...], Named]:
     claimed: dict[tuple[str, ...], Named] = {}
     for titles in (True, False):
         for kind in ("tube", "term", "fastener"):
@@ -72,12 +83,14 @@ def lexicon(entries: Mapping[str, Mapping[str, Entry]]) -> Lexicon:
                     words = tuple(w.group().lower() for w in WORD.finditer(name))
                     if words and len("".join(words)) > 1 and (kind != "tube" or _has_digit(name)):
                         claimed.setdefault(words, Named(words, kind, id))
-    by_first: dict[str, list[Named]] = {}
-    for named in sorted(claimed.values(), key=lambda n: (-len(n.words), n.words)):
-        by_first.setdefault(named.words[0], []).append(named)
-        if len(named.words) == 1 and not named.words[0].endswith("s"):
-            by_first.setdefault(f"{named.words[0]}s", []).append(named)
-    return Lexicon({first: tuple(names) for first, names in by_first.items()})
+    return claimed
+
+
+NAMES = Question(
+    "names",
+    lambda library, _: sorted([[*named.words], named.kind, named.id] for named in _claimed(library.entries).values()),
+)
+"""All names that text is linked by: whatever is made of words rests on it."""
 
 
 def _other_names(entry: Entry) -> Iterable[str]:

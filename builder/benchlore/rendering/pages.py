@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -34,6 +35,7 @@ from benchlore.rendering.views.stage import stage_page
 from benchlore.rendering.views.symptom import symptom_page
 from benchlore.rendering.views.tube import tube_page
 from benchlore.rendering.views.whose import with_words
+from benchlore.works import Question
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; form-action 'none'; "
@@ -96,49 +98,53 @@ def plans(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Plan]:
     """Every page of the site, in a fixed order."""
     yield Plan("index.html", (), home_page)
     for kind, view in _ENTRY_PAGES.items():
-        for id, entry in library.entries.get(kind, {}).items():
-            yield _plan(page_of(kind, id), (kind, id), view, entry)
-    for id, procedure in library.procedures.items():
-        yield Plan(page_of("procedure", id), (("procedure", id),), _bound(procedure_page, procedure, compiled))
-    for id, calculator in library.calculators.items():
-        yield Plan(
-            page_of("calculator", id), (("calculator", id),), _bound(calculator_page, calculator, compiled.get(id))
-        )
-    for family in library.families.values():
-        yield _plan(closing_of(family.id), ("family", family.id), closing_page, family)
+        for id in library.entries.get(kind, {}):
+            yield _plan(page_of(kind, id), kind, id, view)
+    for id in library.procedures:
+        yield _plan(page_of("procedure", id), "procedure", id, procedure_page, lambda _: compiled)
+    for id in library.calculators:
+        yield _plan(page_of("calculator", id), "calculator", id, calculator_page, compiled.get)
+    for id in library.families:
+        yield _plan(closing_of(id), "family", id, closing_page)
     for path, kind, list_view in _LIST_PAGES:
         if library.entries.get(kind):
             yield Plan(path, (), list_view)
     for path in finding_pages(library):
         yield Plan(path, (), year_page)
-    if library.shop is not None:
-        yield _plan(LISTED["shop"], ("shop", library.shop.id), shop_page, library.shop)
+    if library.entries.get("shop"):
+        yield _plan(LISTED["shop"], "shop", "shop", shop_page)
     yield Plan("job.html", (), job_page)
     yield Plan("suspects.html", (), ranking_page)
     yield Plan("safety.html", (), safety_page)
     yield Plan("changes.html", (), changes_page)
     yield Plan("add.html", (), add_page)
     yield Plan("fields.html", (), fields_page)
-    yield from _pointers(library)
+    for kind, id, former in library.ask(FORMER):
+        yield Plan(page_of(kind, former), (), partial(_pointer_page, kind, id))
 
 
-def _plan(path: str, about: tuple[str, str], view: Callable[[Here, Any], PageView], entry: Any) -> Plan:
-    return Plan(path, (about,), _bound(view, entry))
+def _plan(
+    path: str, kind: str, id: str, view: Callable[..., PageView], further: Callable[[str], Any] | None = None
+) -> Plan:
+    """A page about an entry, which is not looked at before the page is made; ``further`` gives what the view takes besides."""
+
+    def made(here: Here) -> PageView:
+        return view(here, here.library.entries[kind][id], *([] if further is None else [further(id)]))
+
+    return Plan(path, ((kind, id),), made)
 
 
-def _bound(view: Callable[..., PageView], *given: Any) -> Callable[[Here], PageView]:
-    return lambda here: view(here, *given)
+def _former(library: Library, _: str) -> list[list[str]]:
+    """Kind, id and former id of every entry that has a page of its own and was called otherwise."""
+    of_kinds = ((kind, library.entries.get(kind, {})) for kind in PLURALS)
+    return [[kind, id, former] for kind, of in of_kinds for id, entry in of.items() for former in entry.was]
 
 
-def _pointers(library: Library) -> Iterator[Plan]:
-    """A page for each former id of an entry that has a page of its own, pointing on."""
-    for kind in PLURALS:
-        for id, entry in library.entries.get(kind, {}).items():
-            for former in entry.was:
-                yield Plan(page_of(kind, former), (), _bound(_pointer_page, kind, id))
+FORMER = Question("former-ids", _former)
 
 
-def _pointer_page(here: Here, kind: str, id: str) -> PageView:
+def _pointer_page(kind: str, id: str, here: Here) -> PageView:
+    """A page at a former address, pointing on."""
     link = here.link(kind, id)
     return PageView(here.path, link.words, "pointer", template="pointer.html", extra=link)
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import cache
+from collections.abc import Callable, Iterator, Mapping
+from functools import cache, partial
 from pathlib import Path
 
 from benchlore.drawing.printing import charts_script
+from benchlore.linking.library import Library
 from benchlore.reckoning.compiled import Compiled
 
 FOLDER = Path(__file__).parent / "assets"
@@ -46,13 +47,26 @@ def scripts_of_sum(id: str, *, drawn: bool = False) -> tuple[str, ...]:
     return tuple(f"assets/calculators/{id}.js" if name == "{calculator}" else f"assets/js/{name}" for name in names)
 
 
-def calculator_scripts(compiled: Mapping[str, Compiled]) -> dict[str, bytes]:
-    """The script of each calculator, the grammar of quantities that all read by, and the charts that some have."""
-    if not compiled:
-        return {}
-    from benchlore.reckoning.script import calculator_script, grammar_script  # only where there is a sum to print
+def calculator_pieces(
+    library: Library, compiled: Mapping[str, Compiled]
+) -> Iterator[tuple[str, Callable[[], dict[str, bytes]]]]:
+    """By name what makes the script of each calculator, the grammar of quantities that all read by, and the charts that some have."""
+    yield "grammar", _grammar
+    for id in library.calculators:
+        yield f"calculator {id}", partial(_calculator, id, compiled)
 
-    scripts = {f"assets/calculators/{id}.js": calculator_script(one) for id, one in sorted(compiled.items())}
-    scripts["assets/js/grammar.js"] = grammar_script()
-    scripts["assets/js/charts.js"] = charts_script()
-    return {path: text.encode("utf-8") for path, text in scripts.items()}
+
+def _grammar() -> dict[str, bytes]:
+    from benchlore.reckoning.script import grammar_script
+
+    return {
+        "assets/js/grammar.js": grammar_script().encode("utf-8"),
+        "assets/js/charts.js": charts_script().encode("utf-8"),
+    }
+
+
+def _calculator(id: str, compiled: Mapping[str, Compiled]) -> dict[str, bytes]:
+    from benchlore.reckoning.script import calculator_script  # only where there is a sum to print
+
+    one = compiled.get(id)
+    return {} if one is None else {f"assets/calculators/{id}.js": calculator_script(one).encode("utf-8")}

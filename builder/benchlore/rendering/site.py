@@ -1,29 +1,62 @@
-"""A library to every file of its site."""
+"""A library to every file of its site, in pieces: each is made in one go and knows nothing of the others."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import partial
+from itertools import chain
 
 from benchlore.linking.library import Library
 from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering import shipped
 from benchlore.rendering.feed import feed_files
 from benchlore.rendering.forms import form_scripts
-from benchlore.rendering.job.scripts import job_scripts
-from benchlore.rendering.pages import environment, page_bytes, plans
+from benchlore.rendering.job.scripts import job_pieces
+from benchlore.rendering.lexicon import NAMES
+from benchlore.rendering.pages import FORMER, Plan, environment, page_bytes, plans
 from benchlore.rendering.prose import scribe
 from benchlore.searching.documents import documents_of
 from benchlore.searching.export import build_index
 
+QUESTIONS = (FORMER, NAMES)
+Files = Mapping[str, bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A part of the site: its name, and what makes its files (path to bytes).  A page is a piece named by its path."""
+
+    name: str
+    make: Callable[[], Files]
+
+
+def pieces(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Piece]:
+    """Every part of the site but the search index; ``compiled`` are the calculators by id."""
+    writer, templates = scribe(library.entries), environment()
+
+    def page(plan: Plan) -> Files:
+        library.ask(NAMES)  # any words may hold any name
+        return {plan.path: page_bytes(plan, library, writer, templates)}
+
+    def with_names(make: Callable[[], Files]) -> Files:
+        library.ask(NAMES)
+        return make()
+
+    yield Piece("shipped", shipped.files)
+    for name, make in chain(shipped.calculator_pieces(library, compiled), job_pieces(library, writer)):
+        yield Piece(name, partial(with_names, make))
+    yield Piece("forms", lambda: form_scripts(library))
+    yield Piece("feed", partial(with_names, lambda: feed_files(library, writer)))
+    yield from (Piece(plan.path, partial(page, plan)) for plan in plans(library, compiled))
+
 
 def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> dict[str, bytes]:
-    """Every page, sheet, script and search shard of the site, path to bytes; ``compiled`` are the calculators by id.
+    """Every page, sheet, script and search shard of the site, path to bytes, in memory.
 
     A calculator that is not in ``compiled`` shows its formulas as they are written.
     """
-    known = compiled or {}
-    writer, templates = scribe(library.entries), environment()
-    pages = {plan.path: page_bytes(plan, library, writer, templates) for plan in plans(library, known)}
-    index = build_index(documents_of(library))
-    made = {**job_scripts(library, writer), **form_scripts(library), **feed_files(library, writer)}
-    return {**shipped.files(), **shipped.calculator_scripts(known), **made, **index, **pages}
+    files: dict[str, bytes] = {}
+    for piece in pieces(library, compiled or {}):
+        files |= piece.make()
+    return files | dict(build_index(documents_of(library)))

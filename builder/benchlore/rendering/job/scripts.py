@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Any
 
 from benchlore.linking.library import Library
-from benchlore.ranking.model import Model, export
 from benchlore.ranking.printing import core_script
-from benchlore.reckoning.script import grammar_script
+from benchlore.ranking.questions import MODEL, OF_FAMILY
 from benchlore.rendering.job.book import book_data, faults_data
 from benchlore.rendering.job.family import family_data
 from benchlore.rendering.prose import Scribe
@@ -16,25 +17,31 @@ from benchlore.rendering.prose import Scribe
 MADE = "// Made by the builder: data of the job sheet.\n"
 
 
-def job_scripts(library: Library, writer: Scribe) -> dict[str, bytes]:
-    """Path to bytes: the model with its printed functions, the book, its faults, and one file for each family.
+def job_pieces(library: Library, writer: Scribe) -> Iterator[tuple[str, Callable[[], dict[str, bytes]]]]:
+    """By name what makes the model with its printed functions, the book, its faults, and one file for each family.
 
     What belongs to one family (its prior, what its findings count) travels in that family's file.
     """
-    pen = writer.pen("job.html")
-    model = export(Model(library))
-    priors, counts = model.pop("prior"), model["counts"].pop("families")
-    model["prior"] = priors[""]
-    files = {
-        "assets/js/grammar.js": grammar_script(),
-        "assets/job/model.js": core_script() + assignment("model", model),
-        "assets/job/book.js": assignment("book", book_data(library, pen)),
-        "assets/job/faults.js": assignment("texts", faults_data(library, pen)),
-    }
-    for id, family in library.families.items():
-        data = family_data(library, pen, family) | {"prior": priors[id], "counts": counts.get(id, [0, []])}
-        files[f"assets/job/families/{id}.js"] = f"{MADE}Benchlore.job.shelve({_json(id)}, {_json(data)});\n"
-    return {path: text.encode("utf-8") for path, text in files.items()}
+    yield "job model", lambda: _file("model", core_script() + assignment("model", library.ask(MODEL)))
+    yield "job book", lambda: _file("book", assignment("book", book_data(library, writer.pen("job.html"))))
+    yield "job faults", lambda: _file("faults", assignment("texts", faults_data(library, writer.pen("job.html"))))
+    for id in library.families:
+        yield f"job family {id}", partial(_family, library, writer, id)
+
+
+def job_scripts(library: Library, writer: Scribe) -> dict[str, bytes]:
+    """All of them at once, path to bytes."""
+    return {path: content for _, make in job_pieces(library, writer) for path, content in make().items()}
+
+
+def _family(library: Library, writer: Scribe, id: str) -> dict[str, bytes]:
+    prior, counts = library.ask(OF_FAMILY, id)
+    data = family_data(library, writer.pen("job.html"), library.families[id]) | {"prior": prior, "counts": counts}
+    return _file(f"families/{id}", f"{MADE}Benchlore.job.shelve({_json(id)}, {_json(data)});\n")
+
+
+def _file(name: str, text: str) -> dict[str, bytes]:
+    return {f"assets/job/{name}.js": text.encode("utf-8")}
 
 
 def assignment(name: str, data: Any) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from benchlore.ranking import scales
 from benchlore.ranking.core import MOST_EXACT
 from benchlore.ranking.model import Model
+from benchlore.ranking.questions import STRENGTHS
 from benchlore.rendering.views.blocks import Link
 from benchlore.rendering.views.page import Here, PageView, count_words
 
@@ -52,7 +53,7 @@ def figures(here: Here) -> Figures:
     """The scales as they stand, and what the findings of this book chose."""
     library = here.library
     model = Model(library)
-    strengths, setup = model.priors.strengths, model.setup_minutes
+    (kin, of_family), setup = library.ask(STRENGTHS), model.setup_minutes
     return Figures(
         commonness=_weights(scales.COMMONNESS),
         known_here=_weights(scales.KNOWN_HERE),
@@ -62,8 +63,8 @@ def figures(here: Here) -> Figures:
         other=percent(scales.OTHER),
         sensitivity=percent(scales.SENSITIVITY),
         specificity=percent(scales.SPECIFICITY),
-        kin=f"{strengths.kin:g}",
-        family=f"{strengths.family:g}",
+        kin=f"{kin:g}",
+        family=f"{of_family:g}",
         tried=", ".join(f"{s:g}" for s in scales.STRENGTHS),
         findings=count_words(len(library.findings), "finding", "findings"),
         families=count_words(len(library.families), "family", "families"),
