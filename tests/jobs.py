@@ -96,7 +96,9 @@ class Sheet:
         """Every candidate with its probability, as the page reckons them; '' is what is not in this book."""
         return {
             str(row["id"]): float(row["share"])
-            for row in self.page.evaluate("() => Benchlore.job.reckon.outcome().ranked.map(({ id, share }) => ({ id, share }))")
+            for row in self.page.evaluate(
+                "() => Benchlore.job.reckon.outcome().ranked.map(({ id, share }) => ({ id, share }))"
+            )
         }
 
     def top(self) -> str:
@@ -152,5 +154,14 @@ class Sheet:
 
 def job_file(fields: dict[str, str], **changes: Any) -> str:
     """The text of a job file with these fields."""
-    data = {"what": "benchlore job", "version": 1, "rev": 1, "id": "jfromfile1", "made": "2026-01-02T03:04:05Z", "changed": "2026-01-02T03:04:05Z", "book": "x", "fields": fields}
+    data = {
+        "what": "benchlore job",
+        "version": 1,
+        "rev": 1,
+        "id": "jfromfile1",
+        "made": "2026-01-02T03:04:05Z",
+        "changed": "2026-01-02T03:04:05Z",
+        "book": "x",
+        "fields": fields,
+    }
     return json.dumps(data | changes)

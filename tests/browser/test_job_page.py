@@ -19,7 +19,10 @@ def worked(sheet: Sheet) -> Sheet:
     """A job in the middle of the work: every part of the sheet has something in it."""
     sheet.take_in("tarn", "it hums, weak", ticket="2291", serial="4300")
     for words in ("hum", "glow"):
-        sheet.page.evaluate("(words) => { const { symptoms } = Benchlore.job.known; for (const one of symptoms.values()) { if (one.title.toLowerCase().includes(words)) { Benchlore.job.signs.add(one.id); break; } } }", words)
+        sheet.page.evaluate(
+            "(words) => { const { symptoms } = Benchlore.job.known; for (const one of symptoms.values()) { if (one.title.toLowerCase().includes(words)) { Benchlore.job.signs.add(one.id); break; } } }",
+            words,
+        )
     sheet.settle()
     sheet.make_safe()
     if sheet.next_check():
@@ -87,7 +90,9 @@ def test_every_field_has_a_name(small_site: Path, watch: Opener) -> None:
             .map((e) => e.outerHTML.slice(0, 120))"""
     )
     assert nameless == []
-    twice = page.evaluate("() => { const ids = [...document.querySelectorAll('[id]')].map((e) => e.id); return ids.filter((id, n) => ids.indexOf(id) !== n); }")
+    twice = page.evaluate(
+        "() => { const ids = [...document.querySelectorAll('[id]')].map((e) => e.id); return ids.filter((id, n) => ids.indexOf(id) !== n); }"
+    )
     assert twice == []
 
 
@@ -132,7 +137,11 @@ def test_the_whole_flow_by_keyboard(small_site: Path, watch: Opener) -> None:
     page.locator("#f-ticket").focus()
     for _ in range(40):
         page.keyboard.press("Tab")
-        stops.append(page.evaluate("getComputedStyle(document.activeElement).outlineStyle !== 'none' || document.activeElement.matches('.job-pair input, input[type=date]') || document.activeElement.closest('label, summary') !== null"))
+        stops.append(
+            page.evaluate(
+                "getComputedStyle(document.activeElement).outlineStyle !== 'none' || document.activeElement.matches('.job-pair input, input[type=date]') || document.activeElement.closest('label, summary') !== null"
+            )
+        )
     assert all(stops)
 
 
@@ -160,14 +169,23 @@ def test_figures_are_typed_the_trades_way_and_bad_ones_refused_beside(small_site
     """0R08, 4k7 and 1,5 are read; 12 apples is refused beside its field, kept as typed, and not counted as a reading."""
     sheet = Sheet(watch(small_site).page, small_site)
     sheet.take_in("tarn")
-    for key, text, unit, value in (("earth-ohms", "0R08", "ohm", 0.08), ("insulation", "4M7", "Mohm", 4.7e6), ("mains", "231,5", "V", 231.5), ("noise", "3", "mV", 0.003)):
+    for key, text, unit, value in (
+        ("earth-ohms", "0R08", "ohm", 0.08),
+        ("insulation", "4M7", "Mohm", 4.7e6),
+        ("mains", "231,5", "V", 231.5),
+        ("noise", "3", "mV", 0.003),
+    ):
         sheet.fill(key, text)
-        assert sheet.page.evaluate("([key, unit]) => Benchlore.job.fields.figure(key, unit)", [key, unit]) == pytest.approx(value)
+        assert sheet.page.evaluate(
+            "([key, unit]) => Benchlore.job.fields.figure(key, unit)", [key, unit]
+        ) == pytest.approx(value)
     sheet.fill("insulation", "12 apples")
     field = sheet.page.locator("#f-insulation")
     error = sheet.page.locator("#e-insulation")
     assert error.is_visible() and "apples" in error.inner_text() and field.get_attribute("aria-invalid") == "true"
-    assert "e-insulation" in (field.get_attribute("aria-describedby") or "") and sheet.value("insulation") == "12 apples"
+    assert (
+        "e-insulation" in (field.get_attribute("aria-describedby") or "") and sheet.value("insulation") == "12 apples"
+    )
     sheet.tick("close/insulation")
     assert "mains insulation" in sheet.readiness()
     sheet.fill("insulation", "220M")
@@ -230,7 +248,9 @@ CURRENTS = [
 
 
 @pytest.mark.parametrize(("milliamperes", "usual", "wanted"), CURRENTS)
-def test_what_idle_currents_point_to(small_site: Path, watch: Opener, milliamperes: list[float | None], usual: float, wanted: str | None) -> None:
+def test_what_idle_currents_point_to(
+    small_site: Path, watch: Opener, milliamperes: list[float | None], usual: float, wanted: str | None
+) -> None:
     """One tube's current off, all off alike, or shared evenly; one reading alone says nothing."""
     page = Sheet(watch(small_site).page, small_site).page
     told = page.evaluate(
@@ -246,9 +266,13 @@ def test_the_idle_is_the_calculators_own(whole_site: Path, watch: Opener) -> Non
     sheet.fill("idle/before/V6/plate-volts", "345")
     sheet.fill("idle/before/V6/sense-volts", "38")
     said = sheet.page.locator('[data-idle="before"] [data-seat="V6"] .verdict').inner_text()
-    asked = sheet.page.evaluate("() => { const r = Benchlore.evaluate('idle-dissipation', { tube: '6v6gt', plate_volts: '345', sense_volts: '38', sense_resistor: '1 ohm', screen_current: '2 mA' }, {}).results.share; return [r.text, r.value, r.verdict.words]; }")
+    asked = sheet.page.evaluate(
+        "() => { const r = Benchlore.evaluate('idle-dissipation', { tube: '6v6gt', plate_volts: '345', sense_volts: '38', sense_resistor: '1 ohm', screen_current: '2 mA' }, {}).results.share; return [r.text, r.value, r.verdict.words]; }"
+    )
     assert asked[0] in said and asked[2] in said
-    assert asked[1] == pytest.approx((345 - 0.038) * 0.036 / 14, rel=1e-6)  # 14 W: the sheet's design maximum, in the tube's entry
+    assert asked[1] == pytest.approx(
+        (345 - 0.038) * 0.036 / 14, rel=1e-6
+    )  # 14 W: the sheet's design maximum, in the tube's entry
     sheet.page.get_by_label("Measured by").select_option("current")
     sheet.settle()
     sheet.fill("idle/before/V6/current", "38")
@@ -259,7 +283,9 @@ def test_the_chart_is_scaled_by_the_books_own_sum(whole_site: Path, watch: Opene
     """At 242 V on a 230 V chart everything is expected 5.2 % higher; a reading right on the old chart is then low."""
     sheet = Sheet(watch(whole_site).page, whole_site, "?family=lapwing-22")
     sheet.fill("mains", "242")
-    rows = sheet.page.evaluate("() => Benchlore.job.measured.chart().rows.map(({ node, expected, low, high }) => [node, expected, low, high])")
+    rows = sheet.page.evaluate(
+        "() => Benchlore.job.measured.chart().rows.map(({ node, expected, low, high }) => [node, expected, low, high])"
+    )
     assert rows[0][1] == pytest.approx(352 * 242 / 230) and rows[0][2] == pytest.approx(352 * 242 / 230 * 0.93)
     sheet.fill("node/B", "285")
     assert "low" in sheet.page.locator('[data-node="B"] .job-node-state').inner_text()
@@ -280,7 +306,17 @@ def test_the_sheet_on_paper(small_site: Path, watch: Opener, tmp_path: Path, pap
     sheet = worked(Sheet(watch(small_site).page, small_site))
     sheet.page.evaluate("() => { document.documentElement.dataset.print = 'sheet'; }")
     count, text = printed(sheet.page, tmp_path, paper)
-    for words in ("2291", "Tarn 15", "4300", "Nothing else.", "Output tubes next year", "Not ready to hand over", "Made safe", "high voltage", "stored charge"):
+    for words in (
+        "2291",
+        "Tarn 15",
+        "4300",
+        "Nothing else.",
+        "Output tubes next year",
+        "Not ready to hand over",
+        "Made safe",
+        "high voltage",
+        "stored charge",
+    ):
         assert words in text, words
     assert "This is it" not in text and "New job" not in text
     assert count <= 7
@@ -305,7 +341,15 @@ def test_without_scripts_it_is_a_blank_sheet(small_site: Path, watch: Opener, tm
     assert [b for b in page.locator("button").all() if b.is_visible()] == []
     assert page.locator(".caution").first.is_visible() and page.locator(".warning").first.is_visible()
     count, text = printed(page, tmp_path, paper)
-    for words in ("Ticket", "Making safe", "Mains today", "Parts used", "Protective earth", "high voltage", "Not ready to hand over while a line marked"):
+    for words in (
+        "Ticket",
+        "Making safe",
+        "Mains today",
+        "Parts used",
+        "Protective earth",
+        "high voltage",
+        "Not ready to hand over while a line marked",
+    ):
         assert words in text, words
     assert count <= 5
 
@@ -314,10 +358,12 @@ def test_without_scripts_it_is_a_blank_sheet(small_site: Path, watch: Opener, tm
 def test_cautions_cannot_be_lost(small_site: Path, watch: Opener, how: str) -> None:
     """The sheet's cautions are seen with an edge round them, whatever the medium."""
     more = {"forced_colors": "active"} if how == "forced colours" else {}
-    page = worked(Sheet(watch(small_site, dark=how == "dark", width=360 if how == "360" else 1280, **more).page, small_site)).page
+    page = worked(
+        Sheet(watch(small_site, dark=how == "dark", width=360 if how == "360" else 1280, **more).page, small_site)
+    ).page
     if how == "print":
         page.emulate_media(media="print")
-    boxes = [box for box in page.locator(".job .caution, .job-safe .warning").all()]
+    boxes = page.locator(".job .caution, .job-safe .warning").all()
     assert len(boxes) >= 3
     for box in boxes:
         assert box.is_visible()
@@ -327,10 +373,15 @@ def test_cautions_cannot_be_lost(small_site: Path, watch: Opener, how: str) -> N
 def test_reduced_motion(small_site: Path, watch: Opener) -> None:
     """Who asked for no motion gets none."""
     page = worked(Sheet(watch(small_site, reduced_motion="reduce").page, small_site)).page
-    assert page.evaluate("getComputedStyle(document.querySelector('.suspect-bar span')).transitionDuration") in ("0s", "")
+    assert page.evaluate("getComputedStyle(document.querySelector('.suspect-bar span')).transitionDuration") in (
+        "0s",
+        "",
+    )
 
 
-def test_how_suspects_are_ranked_is_said_with_todays_figures(small_site: Path, small_library: Any, watch: Opener) -> None:
+def test_how_suspects_are_ranked_is_said_with_todays_figures(
+    small_site: Path, small_library: Any, watch: Opener
+) -> None:
     """The page names the strengths that this book's findings chose and every scale; the sheet leads to it."""
     from benchlore.ranking import scales
     from benchlore.ranking.model import Model
@@ -364,7 +415,9 @@ YAML_WORDS = [
 
 
 @pytest.mark.parametrize("number", range(len(YAML_WORDS)))
-def test_any_words_make_a_finding_that_reads_back(small_site: Path, small_library: Any, watch: Opener, tmp_path: Path, number: int) -> None:
+def test_any_words_make_a_finding_that_reads_back(
+    small_site: Path, small_library: Any, watch: Opener, tmp_path: Path, number: int
+) -> None:
     """Whatever is typed, the file has no problem in it and says what was typed, but for what may not stand in an entry."""
     from benchlore.linking.link import link
     from benchlore.reading.shelf import read_shelves
@@ -374,7 +427,8 @@ def test_any_words_make_a_finding_that_reads_back(small_site: Path, small_librar
     sheet = Sheet(watch(small_site).page, small_site)
     sheet.take_in("tarn")
     sheet.page.evaluate(
-        "(words) => Benchlore.job.record.setAll([['work', words], ['asked', words], ['learned', words], ['finding-title', words], ['minutes', '12'], ['technician', 'AB'], ['date', '2026-11-25']])", words
+        "(words) => Benchlore.job.record.setAll([['work', words], ['asked', words], ['learned', words], ['finding-title', words], ['minutes', '12'], ['technician', 'AB'], ['date', '2026-11-25']])",
+        words,
     )
     sheet.settle()
     id, text = sheet.finding()
@@ -385,7 +439,7 @@ def test_any_words_make_a_finding_that_reads_back(small_site: Path, small_librar
     assert [*reading.problems, *linked.problems] == [], text
     made = linked.library.findings[id]
     kept = made.fix.replace("\n", " ").split()
-    wanted = [w for w in sheet.page.evaluate("(words) => Benchlore.job.yaml.clean(words)", words).replace("\n", " ").split()]
+    wanted = sheet.page.evaluate("(words) => Benchlore.job.yaml.clean(words)", words).replace("\n", " ").split()
     assert kept == wanted
 
 

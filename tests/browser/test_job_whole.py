@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from benchlore.ranking.model import Model
 from benchlore.ranking.suspects import Seen, probabilities
 from building import sound_library
@@ -22,7 +23,9 @@ SHELVES = [ROOT / "kb" / "reference", ROOT / "kb" / "workshop"]
 def benchlore(*words: str) -> None:
     """`benchlore` as a process of its own, which must have nothing to complain of."""
     env = {**os.environ, "PYTHONPATH": str(ROOT / "builder")}
-    done = subprocess.run([sys.executable, "-m", "benchlore", *words], env=env, cwd=ROOT, capture_output=True, text=True)
+    done = subprocess.run(
+        [sys.executable, "-m", "benchlore", *words], env=env, cwd=ROOT, capture_output=True, text=True
+    )
     assert done.returncode == 0, done.stdout + done.stderr
 
 
@@ -76,7 +79,10 @@ def test_a_hum_whose_cause_is_lead_dress(bench: Sheet, tmp_path: Path) -> None:
         if check.startswith("ribbon-lead-dress/") and bench.shares()["ribbon-lead-dress"] > 0.9:
             break
     after = bench.shares()
-    assert max(after, key=lambda id: after[id]) == "ribbon-lead-dress" and after["ribbon-lead-dress"] > before["ribbon-lead-dress"]
+    assert (
+        max(after, key=lambda id: after[id]) == "ribbon-lead-dress"
+        and after["ribbon-lead-dress"] > before["ribbon-lead-dress"]
+    )
     assert bench.top() == "Ribbon cable folded into the wrong place"
     bench.page.locator(".suspect").first.get_by_role("button", name="This is it").click()
     bench.settle()
@@ -89,7 +95,10 @@ def test_a_hum_whose_cause_is_lead_dress(bench: Sheet, tmp_path: Path) -> None:
     bench.fill("noise", "3.1 mV")
     bench.fill("earth-ohms", "0R08")
     bench.fill("insulation", "220M")
-    bench.fill("work", "Folded the wide ribbon back on its first crease and tied it clear of the heater ribbon.\nHum went from 11 mV to 3 mV.")
+    bench.fill(
+        "work",
+        "Folded the wide ribbon back on its first crease and tied it clear of the heater ribbon.\nHum went from 11 mV to 3 mV.",
+    )
     bench.fill("minutes", "50")
     bench.fill("technician", "RK")
     bench.fill("date", "2026-11-26")
@@ -100,7 +109,14 @@ def test_a_hum_whose_cause_is_lead_dress(bench: Sheet, tmp_path: Path) -> None:
     assert bench.readiness().startswith("Ready to hand over")
 
     page = bench.page.locator("[data-owner-page]").inner_text()
-    for words in ("It hums" if "It hums" in page else "it hums", "folded", "Folded the wide ribbon", "236 V", "Jo Threadgold", "2291"):
+    for words in (
+        "It hums" if "It hums" in page else "it hums",
+        "folded",
+        "Folded the wide ribbon",
+        "236 V",
+        "Jo Threadgold",
+        "2291",
+    ):
         assert words in page
     shelf = tmp_path / "shelf"
     target = bench.save_finding(shelf)
@@ -144,7 +160,8 @@ def test_tubes_glow_red_over_an_open_grid_leak(bench: Sheet, tmp_path: Path) -> 
     for _ in range(20):
         check = bench.next_id()
         speaks = bench.page.evaluate(
-            "(id) => { const M = Benchlore.job.model; return M.checks[Benchlore.job.known.checkAt.get(id)][5].map(([at]) => M.faults[at]); }", check
+            "(id) => { const M = Benchlore.job.model; return M.checks[Benchlore.job.known.checkAt.get(id)][5].map(([at]) => M.faults[at]); }",
+            check,
         )
         bench.result("Fail" if "grid-leak-open" in speaks else "Pass")
         if bench.shares()["grid-leak-open"] > 0.9:
@@ -188,7 +205,14 @@ def test_a_request_only(bench: Sheet, tmp_path: Path) -> None:
     bench.page.get_by_label("Parallel R41").check()
     bench.settle()
     lists = bench.page.locator("[data-closing-lists]").inner_text()
-    for words in ("Polarity proved", "Load fits the tap", "cross-wise", "Gasket", "Idle measured again", "Plate and screen volts are within"):
+    for words in (
+        "Polarity proved",
+        "Load fits the tap",
+        "cross-wise",
+        "Gasket",
+        "Idle measured again",
+        "Plate and screen volts are within",
+    ):
         assert words in lists, words
     bench.fill("compare-what", "the shop's known cabinet")
     bench.fill("compare-facts", "16 W at the edge of clipping on both")
@@ -202,7 +226,12 @@ def test_a_request_only(bench: Sheet, tmp_path: Path) -> None:
     assert "Measured: 16 W" in page and "Heard, as an impression: RK finds" in page
     shelf = tmp_path / "shelf"
     text = bench.save_finding(shelf).read_text("utf-8")
-    assert "symptoms: []" in text and "faults: []" in text and "request: Exchange the speaker, cool the idle" in text and "parts_cost: 1.5" in text
+    assert (
+        "symptoms: []" in text
+        and "faults: []" in text
+        and "request: Exchange the speaker, cool the idle" in text
+        and "parts_cost: 1.5" in text
+    )
     audited(shelf)
     seen = Seen(("hum-steady-low",))
     old, new = shares(SHELVES, "lapwing-22", seen), shares([*SHELVES, shelf], "lapwing-22", seen)

@@ -37,7 +37,9 @@ def test_the_model_travels_whole(small_library: Library, scripts: dict[str, byte
     """Every number of the export is in the files: the trade's in the model, each family's own in its file."""
     whole = export(Model(small_library))
     model = read(scripts["assets/job/model.js"], ".model = ")
-    assert model["shows"] == whole["shows"] and model["checks"] == whole["checks"] and model["prior"] == whole["prior"][""]
+    assert (
+        model["shows"] == whole["shows"] and model["checks"] == whole["checks"] and model["prior"] == whole["prior"][""]
+    )
     for id in small_library.families:
         family = read(scripts[f"assets/job/families/{id}.js"], f'shelve("{id}", ')
         assert family["prior"] == whole["prior"][id]
@@ -46,10 +48,16 @@ def test_the_model_travels_whole(small_library: Library, scripts: dict[str, byte
 
 def test_a_family_as_the_sheet_needs_it(small_library: Library, scripts: dict[str, bytes]) -> None:
     """Charts in SI units, hardware with size and order, lead dress of the family and its stages, what is special to a revision."""
-    family, entry = read(scripts["assets/job/families/tarn-15.js"], 'shelve("tarn-15", '), small_library.families["tarn-15"]
+    family, entry = (
+        read(scripts["assets/job/families/tarn-15.js"], 'shelve("tarn-15", '),
+        small_library.families["tarn-15"],
+    )
     assert [n["volts"] for n in family["supply"]] == [n.volts.value for n in entry.supply]
     assert family["mains"]["chart"] == 230 and family["mains"]["fuse"] == entry.mains.fuse
-    assert family["idle"]["positions"] == ["V2", "V3"] and family["idle"]["aim"] == [entry.idle.aim.low, entry.idle.aim.high]
+    assert family["idle"]["positions"] == ["V2", "V3"] and family["idle"]["aim"] == [
+        entry.idle.aim.low,
+        entry.idle.aim.high,
+    ]
     assert family["hardware"][0]["earth"] is True and family["hardware"][0]["size"]
     assert {d["key"] for d in family["dress"]} >= {p.key for p in entry.lead_dress}
     assert any(row[0] == "ribbon-cracked" and row[4] == "b" for row in family["faults"])

@@ -148,7 +148,6 @@ def export(model: Model) -> dict[str, Any]:
     The browser multiplies these with the functions printed from ``core`` and ``evidence``; it states nothing of the model itself.
     """
     library, at = model.library, model.places
-    check_at = {id: index for index, id in enumerate(model.checks)}
 
     def prior(family: str | None) -> list[list[float]]:
         made = model.prior(family)
@@ -165,26 +164,38 @@ def export(model: Model) -> dict[str, Any]:
         "commonness": [scales.COMMONNESS[library.faults[f].commonness] for f in model.suspects],
         "anywhere": [float(bool(library.faults[f].anywhere)) for f in model.suspects],
         "other": scales.OTHER,
-        "stages": {
-            s.id: [[at[k.fault], scales.KNOWN_HERE[k.common]] for k in s.faults if k.fault in at]
-            for s in library.stages.values()
-        },
+        "stages": _by_stage(model),
         "explains": scales.EXPLAINS,
         "range": scales.RANGE,
-        "checks": [
-            [
-                c.id,
-                at.get(c.fault, -1),
-                c.minutes,
-                c.level,
-                c.specificity,
-                model.finds(c),
-                [check_at[a] for a in c.after],
-            ]
-            for c in model.checks.values()
-        ],
+        "checks": _checks(model),
         "counts": _standing(model),
     }
+
+
+def _by_stage(model: Model) -> dict[str, list[list[float]]]:
+    """By how much each stage raises the suspects it is known for: pairs of (fault, times)."""
+    at = model.places
+    return {
+        s.id: [[at[k.fault], scales.KNOWN_HERE[k.common]] for k in s.faults if k.fault in at]
+        for s in model.library.stages.values()
+    }
+
+
+def _checks(model: Model) -> list[list[Any]]:
+    """Every check as [id, fault, minutes, level, specificity, finds, what comes before]."""
+    at = {id: index for index, id in enumerate(model.checks)}
+    return [
+        [
+            c.id,
+            model.places.get(c.fault, -1),
+            c.minutes,
+            c.level,
+            c.specificity,
+            model.finds(c),
+            [at[a] for a in c.after],
+        ]
+        for c in model.checks.values()
+    ]
 
 
 def _standing(model: Model) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from typing import Any
 from benchlore.auditing.no_owner_data import MAIL, PHONE
 from benchlore.entries.fault import Check, Fault
 from benchlore.entries.procedure import Step
+from benchlore.entries.symptom import Symptom
 from benchlore.linking.library import Library
 from benchlore.rendering.job import words
 from benchlore.rendering.prose import Pen
@@ -37,19 +38,7 @@ def book_data(library: Library, pen: Pen) -> Data:
         },
         "families": [[f.id, f.title, list(f.also_called), f.maker, f.years] for f in library.families.values()],
         "stages": [[s.id, s.title, s.group] for s in library.stages.values()],
-        "symptoms": [
-            {
-                "id": s.id,
-                "title": s.title,
-                "sense": s.sense,
-                "words": [*s.owner_words, *s.also_called],
-                "ask": [pen.plain(a) for a in s.ask],
-                "look": [pen.plain(a) for a in s.first_look],
-                "stop": [[c.hazard, pen.plain(c.words)] for c in s.cautions],
-                "like": list(s.like),
-            }
-            for s in library.symptoms.values()
-        ],
+        "symptoms": [_symptom(pen, s) for s in library.symptoms.values()],
         "jobs": [
             [f.family, list(f.symptoms), list(f.faults), f.minutes, f.parts_cost, bool(f.request)]
             for f in library.findings.values()
@@ -64,6 +53,19 @@ def book_data(library: Library, pen: Pen) -> Data:
         "always": [list(line) for line in words.ALWAYS],
         "procedures": {p.id: p.title for p in library.procedures.values()},
         "idleSums": [id for id in IDLE_SUMS if id in library.calculators],
+    }
+
+
+def _symptom(pen: Pen, symptom: Symptom) -> Data:
+    """A sign: how owners say it, what to ask and look at, when to stop at once."""
+    return {
+        "id": symptom.id,
+        "title": symptom.title,
+        "sense": symptom.sense,
+        "words": [*symptom.owner_words, *symptom.also_called],
+        "ask": [pen.plain(a) for a in symptom.ask],
+        "look": [pen.plain(a) for a in symptom.first_look],
+        "stop": [[c.hazard, pen.plain(c.words)] for c in symptom.cautions],
     }
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from benchlore.entries.common import Change, LeadDress
-from benchlore.entries.family import Family, Hardware, Idle, Node, OpenStep
+from benchlore.entries.family import Family, Hardware, Idle, Node, OpenStep, Socket, Speaker, Variant
 from benchlore.linking.library import Library
 from benchlore.quantity import Quantity, Unknown
 from benchlore.rendering.figures import shown
@@ -19,51 +19,25 @@ Data = dict[str, Any]
 
 def family_data(library: Library, pen: Pen, family: Family) -> Data:
     """Everything about a family that the sheet shows, judges or ticks off."""
-    speaker = family.speaker
     return {
         "id": family.id,
         "title": family.title,
-        "build": family.build,
         "needs": [pen.plain(n) for n in family.usual_needs],
-        "tell": [pen.plain(t) for t in family.how_to_tell],
-        "revisions": [
-            {
-                "key": v.key,
-                "name": v.name,
-                "serial": v.from_serial or "",
-                "marks": [pen.plain(m) for m in v.marks],
-                "differs": pen.plain(v.differs),
-            }
-            for v in family.variants
-        ],
+        "revisions": [_revision(pen, v) for v in family.variants],
         "faults": [
             [f.fault.id, f.common, pen.plain(f.here), f.via or "", f.since or "", f.until or ""]
             for f in library.family_faults(family.id)
         ],
-        "stages": list(family.stages),
-        "tubes": [
-            {
-                "at": s.position,
-                "type": s.type,
-                "title": _title(library, s.type),
-                "job": pen.plain(s.job),
-                "matched": s.matched or "",
-                "note": pen.plain(s.note),
-            }
-            for s in family.tubes
-        ],
+        "tubes": [_socket(library, pen, s) for s in family.tubes],
         "mains": _mains(pen, family),
         "supply": [_node(pen, n) for n in family.supply],
         "idle": _idle(library, pen, family),
         "output": {
             "power": family.output.power.value,
-            "words": shown(family.output.power),
             "load": typed_value(family.output.taps[0].load),
             "taps": [[t.label, shown(t.load)] for t in family.output.taps],
         },
-        "speaker": None
-        if speaker is None
-        else {"fixed": pen.plain(speaker.fixed), "ohms": shown(speaker.ohms), "count": speaker.count},
+        "speaker": _speaker(pen, family.speaker),
         "opening": [_step(pen, s) for s in family.opening],
         "closing": [_step(pen, s) for s in family.closing],
         "hardware": [_hardware(library, pen, h) for h in sorted(family.hardware, key=lambda h: not h.earth)],
@@ -72,6 +46,37 @@ def family_data(library: Library, pen: Pen, family: Family) -> Data:
         "notes": [pen.plain(n) for n in family.test_notes],
         "noise": None if family.noise is None else [family.noise.value, shown(family.noise)],
         "cautions": [[c.hazard, pen.plain(c.words)] for c in family.cautions],
+    }
+
+
+def _revision(pen: Pen, variant: Variant) -> Data:
+    return {
+        "key": variant.key,
+        "name": variant.name,
+        "serial": variant.from_serial or "",
+        "marks": [pen.plain(m) for m in variant.marks],
+        "differs": pen.plain(variant.differs),
+    }
+
+
+def _socket(library: Library, pen: Pen, socket: Socket) -> Data:
+    return {
+        "at": socket.position,
+        "title": _title(library, socket.type),
+        "job": pen.plain(socket.job),
+        "matched": socket.matched or "",
+        "note": pen.plain(socket.note),
+    }
+
+
+def _speaker(pen: Pen, speaker: Speaker | None) -> Data | None:
+    if speaker is None:
+        return None
+    return {
+        "count": speaker.count,
+        "ohms": shown(speaker.ohms),
+        "wiring": speaker.wiring,
+        "fixed": pen.plain(speaker.fixed),
     }
 
 

@@ -28,7 +28,7 @@
   function tubeRow(tube) {
     const name = `${tube.at} ${tube.title}`;
     return el("li", { class: "job-look" },
-      el("span", { class: "job-look-words" }, el("b", null, tube.at), ` ${tube.title}`, el("span", { class: "under" }, `${tube.job}${tube.matched && tube.matched !== "no" ? `, matched ${tube.matched}` : ""}`)),
+      el("span", { class: "job-look-words" }, el("b", null, tube.at), ` ${tube.title}`, el("span", { class: "under" }, `${tube.job}${tube.matched && tube.matched !== "no" ? `, matched ${tube.matched}` : ""}${tube.note ? `; ${tube.note}` : ""}`)),
       J.fields.choice(`tube/${J.file.part(tube.at)}`, [["fine", "fine"], ["wrong", "not right"]], name),
       J.fields.make(`tube-note/${J.file.part(tube.at)}`, `Note on ${name}`, { quiet: true, placeholder: "getter, glass, retainer, pins" }));
   }

@@ -31,10 +31,18 @@
 
   const dress = (family) => (family?.dress ?? []).map((pair) => item(`dress-${pair.key}`, `${pair.keep} away from ${pair.from}${pair.apart ? `, ${pair.apart}` : ""}`, { note: pair.secure }));
 
+  // How this family's speaker is fixed, and which load its taps want.
+  function speakerNote(key) {
+    const family = J.known.family();
+    if (key === "speaker-2" && family) { return `taps: ${family.output.taps.map(([label, load]) => (label.includes("ohm") ? label : `${label} ${load}`)).join("; ")}`; }
+    const speaker = family?.speaker;
+    return key === "speaker-3" && speaker ? `${speaker.count} × ${speaker.ohms}: ${speaker.fixed}` : "";
+  }
+
   function byTouch() {
     return [...J.work.touched().keys()].map((what) => {
       const heading = J.book.touched.find(([key]) => key === what)[1];
-      return { id: `touched-${what.replaceAll(" ", "-")}`, heading, items: J.book.closing[what].map(([key, words, from]) => item(key, words, from ? { note: `from: ${J.book.procedures[from]}` } : {})) };
+      return { id: `touched-${what.replaceAll(" ", "-")}`, heading, items: J.book.closing[what].map(([key, words, from]) => item(key, words, { note: from ? `from: ${J.book.procedures[from]}` : speakerNote(key) })) };
     });
   }
 

@@ -20,6 +20,13 @@
     if (list) { sync(list, rows, (row) => row.key, (row) => J.fields.make(row.key, row.words, { placeholder: "answer" })); }
   }
 
+  // What to look at before anything is opened.
+  function showFirst() {
+    const signs = J.record.under("sign").filter(([id, how]) => how === "present" && J.known.symptoms.has(id)).map(([id]) => id);
+    const rows = signs.flatMap((id) => J.known.symptoms.get(id).look);
+    once(one("[data-first]"), signs.join(), () => (rows.length ? [el("h3", null, "Look at first, before opening"), el("ul", null, rows.map((words) => el("li", null, words)))] : []));
+  }
+
   // ---- what the family needs
   function showNeeds() {
     const family = J.known.family();
@@ -90,5 +97,5 @@
   }
 
   J.intake = { estimate, asked };
-  J.record.onShow(() => { showAsks(); showNeeds(); showEstimate(); });
+  J.record.onShow(() => { showAsks(); showFirst(); showNeeds(); showEstimate(); });
 })(globalThis.Benchlore ??= {});

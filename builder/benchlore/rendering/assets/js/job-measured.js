@@ -94,6 +94,11 @@
     return said && said.mark !== "good" ? [{ mark: said.mark, words: `Mains ${now.given.factor.text} of the chart’s: ${said.words}` }] : [];
   }
 
+  function showNotes() {
+    const family = J.known.family();
+    once(one("[data-test-notes]"), `n${family?.id}`, () => (family?.notes.length ? el("details", { class: "job-how" }, el("summary", null, "Notes for testing it"), el("ul", null, family.notes.map((words) => el("li", null, words)))) : []));
+  }
+
   // ---- noise and power
   function readings() {
     const family = J.known.family(), told = [];
@@ -121,6 +126,7 @@
 
   J.record.onShow(() => {
     showSupply();
+    showNotes();
     verdicts(one("[data-readings-verdict]"), readings());
     const gate = one("[data-measure-gate]");
     const open = J.safe.open().length > 0;
