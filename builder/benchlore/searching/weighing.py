@@ -151,6 +151,8 @@ def rank(plan: Plan, holdings: Holdings, allowed: Callable[[int], bool], factor:
 
     Equal scores keep the order of the documents.
     """
+    if not holdings.size:
+        return []
     slots = plan.slots
     cells = [_cells(slot.picks, slot.worth, holdings) for slot in slots]
     places = [_places(slot, holdings) for slot in slots] if len(slots) > 1 else []
