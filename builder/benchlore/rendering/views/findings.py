@@ -10,7 +10,7 @@ from benchlore.addresses import page_of
 from benchlore.entries.finding import Finding
 from benchlore.linking.library import Library
 from benchlore.rendering.views.blocks import Block, Card, Cards, Link, Links, Section
-from benchlore.rendering.views.page import Here, PageView, count_words, facts, grouped
+from benchlore.rendering.views.page import Here, PageView, count_words, facts, grouped, run_on, source_html
 from benchlore.rendering.views.parts import finding_links
 from benchlore.rendering.views.whose import word_lines
 
@@ -91,6 +91,7 @@ def finding_card(here: Here, finding: Finding) -> Card:
                 ("Bench time", f"{finding.minutes} min", ""),
                 ("Parts", cost, ""),
                 ("By", finding.technician, ""),
+                ("Source", run_on(source_html(here, s) for s in finding.sources), ""),
                 ("Whose word", word_lines(here, finding.amended), ""),
             ]
         ),

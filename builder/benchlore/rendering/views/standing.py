@@ -54,6 +54,7 @@ def _term_card(here: Here, term: Any) -> Card:
             [
                 ("Also", here.pen.plain(same), ""),
                 ("See", here.anchors("term", term.see), ""),
+                ("Sources", run_on(source_html(here, s) for s in term.sources if s.title != "common practice"), ""),
                 ("Whose word", word_lines(here, term.amended), ""),
             ]
         ),
