@@ -105,7 +105,7 @@ def _around_it(here: Here, fault: Fault) -> tuple[Section, ...]:
         _part("like", "Easily taken for it", here.link_list("like", "fault", fault.like)),
         _part("procedures", "Procedures", here.link_list("procedures", "procedure", fault.procedures)),
         _part("calculators", "Sums", here.link_list("calculators", "calculator", fault.calculators)),
-        _families(here, here.library.fault_families(fault.id)),
+        _families(here, fault),
         _stages(here, fault),
         _findings(here, fault),
         sources_section(here, fault),
@@ -169,23 +169,24 @@ def _touches(here: Here, fault: Fault) -> Bullets:
     return Bullets(tuple(Item(escape(word), f"touches-{n}") for n, word in enumerate(fault.touches, 1)), "chips")
 
 
-def _families(here: Here, families: tuple[FaultFamily, ...]) -> Section | None:
+def _families(here: Here, fault: Fault) -> Section | None:
     cards = tuple(
         Card(
             title=here.link("family", item.family.id, section="weak-points"),
             anchor=f"families-{item.family.id}",
             often=often(item.common),
-            body=(_in_family(here, item),),
+            body=(_in_family(here, item, fault),),
         )
-        for item in families
+        for item in here.library.fault_families(fault.id)
     )
     return Section("families", "Families that have it", (Cards(cards, "rows"),)) if cards else None
 
 
-def _in_family(here: Here, item: FaultFamily) -> Markup:
+def _in_family(here: Here, item: FaultFamily, fault: Fault) -> Markup:
     if item.via:
-        return Markup("{}; comes with {}").format(item.family.maker, here.anchor("stage", item.via))
-    return Markup("{}; a weak point of its own").format(item.family.maker)
+        return Markup("comes with {}").format(here.anchor("stage", item.via))
+    special = next((point.here for point in item.family.weak_points if point.fault == fault.id), None)
+    return here.pen.line(special) or Markup("a weak point of its own")
 
 
 def _stages(here: Here, fault: Fault) -> Section | None:
