@@ -11,6 +11,7 @@
   function put(field) {
     const kept = J.record.get(field.dataset.field);
     const text = field.type === "date" && !DAY.test(kept) ? "" : kept; // a browser takes nothing else there
+    if (!text && field.tagName === "SELECT" && ![...field.options].some(({ value }) => value === "")) { return; } // it shows what holds meanwhile
     if (boxed(field)) {
       field.checked = text === field.value;
       field.dataset.was = field.checked ? "yes" : "";
