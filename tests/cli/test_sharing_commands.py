@@ -136,10 +136,11 @@ def test_what_is_lacking_is_named_before_anything_is_written(street: Path) -> No
         TERM.format(title="Of two", meaning="See [](term:grid)."), "utf-8"
     )
     done = run("bundle", "two.zip", "--shelf", "below", "--shelf", "two", cwd=street)
-    assert "It leans on 1 entry of the shelves below" in done.stdout
+    assert "It leans on 1 entry of the shelf below, which the other shop must have too." in done.stdout
     before = said(street, "one")
     done = run("absorb", "two.zip", "--shelf", "one", "--take", "mine", cwd=street)
     assert done.returncode == 1
+    assert "To take it in, add --take mine." in run("absorb", "two.zip", "--shelf", "below", cwd=street).stdout
     assert "It leans on what you do not have: term grid. Ask the other shop for these too." in done.stderr
     assert 'one/terms/of-two.yaml:2:10: error: meaning: there is no term "grid"' in done.stderr
     assert done.stderr.endswith("Nothing was taken in: with it, the entries would not be sound.\n")

@@ -271,7 +271,7 @@ def words(said: Sequence[str], tmp_path: Path) -> None:
             r"\d+ (?=stage|fault|symptom|tube|procedure|calculator|term|fastener|shop|famil|finding|file written|files written|entries read)",
             "N ",
         ),
-        (r"leans on \d+ entries", "leans on N entries"),
+        (r"leans on \d+ entries of the shelf \w+", "leans on N entries of the shelf reference"),
         (r"finding \S*2026-03-20[^\n]*", "finding (of the job sheet)"),
         (r"findings/\S*2026-03-20\S*", "findings/(of the job sheet)"),
         (r"(?m)^test_\S*\$", "town$"),

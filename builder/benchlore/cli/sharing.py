@@ -16,6 +16,7 @@ from benchlore.cli.words import complain, complain_of, count, say
 from benchlore.problem import Problem, did_you_mean
 
 if TYPE_CHECKING:
+    from benchlore.linking.library import Library
     from benchlore.sharing.comparing import Item, Standing, Take
     from benchlore.sharing.opening import Bundle
 
@@ -63,7 +64,7 @@ def bundle(out: Path, only: tuple[str, ...], shelves: tuple[Path, ...], quiet: b
     _not_over_a_stranger(out)
     write_bundle(out, packed)
     if not quiet:
-        _tell_packed(out)
+        _tell_packed(out, checked.library)
     return 0
 
 
@@ -95,16 +96,16 @@ def _not_over_a_stranger(out: Path) -> None:
             raise click.UsageError(f"{out} is there already and is no bundle; name another file") from None
 
 
-def _tell_packed(out: Path) -> None:
+def _tell_packed(out: Path, library: Library) -> None:
     """What went in, as whoever opens it will see it."""
     from benchlore.sharing.opening import open_bundle
 
     packed = open_bundle(out)
     say(f"Packed {count(len(packed.entries), 'entry', 'entries')} into {out}.")
     if packed.leans_on:
-        say(
-            f"It leans on {count(len(packed.leans_on), 'entry', 'entries')} of the shelves below, which the other shop needs too."
-        )
+        below = sorted({entry.shelf for need in packed.leans_on if (entry := library.get(*need)) is not None})
+        leaning = count(len(packed.leans_on), "entry", "entries")
+        say(f"It leans on {leaning} of the shelf {' and '.join(below)}, which the other shop must have too.")
     if not packed.licence:
         complain("Your shop.yaml names no licence: add one, so that the other shop knows what it may do.")
 
@@ -180,14 +181,18 @@ def _take_in(file: Path, stacked: Sequence[Path], takes: tuple[str, ...], quiet:
         return 0
     asking = not takes and sys.stdin.isatty()
     if not takes and not asking:
-        say("Nothing was written. To take it in, say what to do where they differ: --take mine, theirs or both.")
+        differ = any(item.state == "different" for item in items)
+        how = "say what to do where they differ: --take mine, theirs or both" if differ else "add --take mine"
+        say(f"Nothing was written. To take it in, {how}.")
         return 0
     chosen = _asked(items) if asking else _told(takes, items)
     files = to_write(theirs, items, mine, lambda item: chosen[item.kind, item.id])
     if not files:
         say("Nothing new to take, and you keep yours. Nothing was written.")
         return 0
-    if asking and not click.confirm(f"Write {count(len(files), 'file')} on your shelf {_named(stacked[-1])}?", err=True):
+    if asking and not click.confirm(
+        f"Write {count(len(files), 'file')} on your shelf {_named(stacked[-1])}?", err=True
+    ):
         say("Nothing was written.")
         return 0
     with waiting("Checking your shelves with it", quiet):
