@@ -20,10 +20,11 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "builder")]
 
+from tests.ranking.shelves import check, family, fault, finding, library, stage, symptom  # noqa: E402
+
 from benchlore.ranking import core  # noqa: E402
 from benchlore.ranking.model import Model  # noqa: E402
 from benchlore.ranking.suspects import Seen, order_of_checks, probabilities  # noqa: E402
-from tests.ranking.shelves import check, fault, family, finding, library, stage, symptom  # noqa: E402
 
 WORDS = {"almost always": 0.9, "often": 0.6, "sometimes": 0.3, "seldom": 0.1}
 COMMON = {"very common": 16, "common": 8, "occasional": 4, "rare": 2, "very rare": 1}
@@ -146,7 +147,7 @@ def main() -> None:
     print(f"{n} jobs after {asked.past} findings, seed {asked.seed}; strengths chosen: kin {model.priors.strengths.kin:g}, family {model.priors.strengths.family:g}")
     print(f"true fault first {first / n:.1%}, among the first three {third / n:.1%}")
     print(f"log loss {loss / n:.3f} (knowing the truth {best_loss / n:.3f}, prior alone {prior_loss / n:.3f})")
-    for bin_, items in sorted(bins.items()):
+    for _, items in sorted(bins.items()):
         said = sum(i // 2 for i in items) / 1e6 / len(items)
         print(f"  said {said:6.1%}, was so {sum(i % 2 for i in items) / len(items):6.1%}  ({len(items)} statements)")
     for title, total in minutes.items():

@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from sklearn.naive_bayes import BernoulliNB
+from tests.ranking.shelves import check, family, fault, finding, library, stage, symptom
 
 from benchlore.ranking import scales
 from benchlore.ranking.counts import OTHER
 from benchlore.ranking.model import Model, export
 from benchlore.ranking.suspects import Seen, probabilities, suspects
-from tests.ranking.shelves import check, fault, family, finding, library, stage, symptom
 
 SIGNS = ("s1", "s2", "s3")
 
