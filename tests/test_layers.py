@@ -29,7 +29,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         "rendering",
         "writing",
         "publishing",
-        "sharing",
+        "sharing upkeep",
         "pipeline",
         "serving",
         "cli",

@@ -55,14 +55,15 @@ class Ledger:
                 known[name] = row.key
         return known
 
-    def rows(self, table: str) -> Iterator[tuple[str, Row]]:
-        """Every row of a table, in no order that means anything."""
+    def rows(self, table: str, start: str = "") -> Iterator[tuple[str, Row]]:
+        """Every row of a table whose name begins so, in no order that means anything."""
         changed = self._changed[table]
         if self._connection is not None:
-            for name, key, text in self._connection.execute(f'SELECT name, key, text FROM "{table}"'):
+            asked = f'SELECT name, key, text FROM "{table}" WHERE name >= ? AND name < ?'
+            for name, key, text in self._connection.execute(asked, (start, start + "\U0010ffff")):
                 if name not in changed:
                     yield name, Row(key, text)
-        yield from ((name, row) for name, row in changed.items() if row is not GONE)
+        yield from ((name, row) for name, row in changed.items() if row is not GONE and name.startswith(start))
 
     def put(self, table: str, name: str, key: str, text: str) -> None:
         """Keep a row."""
@@ -74,7 +75,7 @@ class Ledger:
 
     def fetch(self, table: str) -> None:
         """Hold every row of a table in memory, so that a forked worker can read it."""
-        self._changed[table].update(dict(self.rows(table)))
+        self._changed[table].update(dict(list(self.rows(table))))
 
     def keep(self) -> None:
         """Write all changes in one step; where another run was first, or the machine refuses, they are not kept."""

@@ -63,7 +63,8 @@ def check(shelves: Sequence[Path], keep: Keep, jobs: int = 1) -> Checked:
         library = kept_library(gathered.ids, works)
         sums = Book(library, keep)
         works.knows(*QUESTIONS, sums.question)
-        works.changed(gathered.changed, library)
+        works.changed(gathered.changed)
+        works.decide(library)
         found = audits(library, sums, works, gathered, jobs)
         works.settle()
     counts = {kind: len(ids) for kind, ids in gathered.ids.items()}
@@ -75,12 +76,15 @@ def build(shelves: Sequence[Path], out: Path, keep: Keep, jobs: int = 1) -> Buil
 
     Raises ``OSError`` or ``MachineRefused`` when the machine refuses; the older site then still stands.
     """
-    from benchlore.publishing import publish
-    from benchlore.rendering.site import render  # heavy: only a sound library is worth the import
+    from benchlore.upkeep import keep_up  # heavy: only a sound library is worth the import
 
     start = time.perf_counter()
     checked = check(shelves, keep, jobs)
-    published = publish(render(checked.library, checked.sums), out) if checked.sound else None
+    published = None
+    if checked.sound:
+        with _no_collector():
+            published = keep_up(checked.library, checked.sums, checked.works, out, jobs)
+            checked.works.settle()
     return Built(checked, published, time.perf_counter() - start)
 
 

@@ -71,7 +71,9 @@ class Works:
         """These questions may have been asked in earlier runs."""
         self._questions |= {question.name: question for question in questions}
 
-    def do(self, names: Sequence[str], work: Callable[[str], T], text: Callable[[T], str], jobs: int = 1) -> Iterator[tuple[str, T]]:
+    def do(
+        self, names: Sequence[str], work: Callable[[str], T], text: Callable[[T], str], jobs: int = 1
+    ) -> Iterator[tuple[str, T]]:
         """Do the works of these names, in ``jobs`` processes; ``text`` of what comes out is kept.  In the order of names."""
 
         def one(name: str) -> tuple[T, set[str], dict[str, Record]]:
@@ -103,11 +105,14 @@ class Works:
         """Known works whose name begins so and that must be done again."""
         return sorted(name for name in self._due if name.startswith(start))
 
-    def known(self, start: str) -> set[str]:
-        """All works whose name begins so, done at any time."""
-        return {name for name in self.ledger.keys("work") if name.startswith(start)} | {
-            name for name in self._fresh if name.startswith(start)
-        }
+    def texts(self, start: str) -> dict[str, str]:
+        """What came out of each work whose name begins so and that is not due."""
+        kept = {name: row.text for name, row in self.ledger.rows("work", start) if name not in self._due}
+        return kept | {name: text for name, (_, text) in self._fresh.items() if name.startswith(start)}
+
+    def amend(self, name: str, text: str) -> None:
+        """Something more came out of a work done in this run."""
+        self._fresh[name] = (self._fresh[name][0], text)
 
     def forget(self, name: str) -> None:
         """A work that nobody needs any more."""
@@ -131,23 +136,25 @@ class Works:
         self.record(question.of(about), names, text)
         return json.loads(text) if question.kept else made
 
-    def changed(self, names: Iterable[str], library: Any) -> None:
-        """These names have changed: find out which works are due.  Answers are worked out anew at once, to see whether they differ."""
-        differing = set(names)
-        doubtful = self._doubtful(differing)
+    def changed(self, names: Iterable[str]) -> None:
+        """These names have changed: works that read them are due, and answers that rest on them are in doubt, which is due too."""
+        self._due |= self._doubtful(set(names)) | self._readers(names)
+
+    def decide(self, library: Any) -> None:
+        """Work out anew the answers in doubt whose questions are known; the readers of those that differ are due."""
+        doubtful = sorted(
+            name for name in self._due if name.startswith("=") and name[1:].partition(" ")[0] in self._questions
+        )
         before = {name: row.text for name in doubtful if (row := self.ledger.get("work", name)) is not None}
-        self._due |= doubtful
-        differing |= {name for name in sorted(doubtful) if not self._as_before(name, before.get(name, ""), library)}
-        self._due |= self._readers(differing) - self._fresh.keys()
+        differing = {name for name in doubtful if not self._as_before(name, before.get(name, ""), library)}
+        self._due = (self._due | self._readers(differing)) - set(doubtful) - self._fresh.keys()
 
     def _as_before(self, name: str, before: str, library: Any) -> bool:
         """Is the answer what it was?"""
         question, _, about = name[1:].partition(" ")
-        asked = self._questions.get(question)
-        if asked is None or not asked.kept:
-            return False
+        asked = self._questions[question]
         try:
-            return before == _json(self.ask(library, asked, about))
+            return asked.kept and before == _json(self.ask(library, asked, about))
         except LookupError:  # what it was about is not there any more
             self.forget(name)
             return False

@@ -44,10 +44,11 @@ LISTS = {("CheckResult", "check"): "check", ("Finding", "technician"): "technici
 """Fields without a type of their own for which there is a list to choose from."""
 
 
-def form_scripts(library: Library) -> dict[str, bytes]:
-    """``assets/js/add-tables.js``: all that the forms know; and the grammar of quantities, whether or not the book has sums."""
-    from benchlore.reckoning.script import grammar_script
+FORM_FILES = ("assets/js/add-tables.js",)
 
+
+def form_scripts(library: Library) -> dict[str, bytes]:
+    """``assets/js/add-tables.js``: all that the forms know."""
     data = {
         "forms": {kind: {"record": KINDS[kind].__name__, "folder": FOLDER_OF[kind]} for kind in FORMS},
         "tables": {
@@ -75,7 +76,7 @@ def form_scripts(library: Library) -> dict[str, bytes]:
         "// Made by the builder from its field tables and this book's entries.\n"
         f'(function (B) {{\n"use strict";\n(B.add ??= {{}}).data = {text};\n}})(globalThis.Benchlore ??= {{}});\n'
     )
-    return {"assets/js/add-tables.js": script.encode("ascii"), "assets/js/grammar.js": grammar_script().encode("utf-8")}
+    return {"assets/js/add-tables.js": script.encode("ascii")}
 
 
 def _records() -> Iterable[type[Any]]:

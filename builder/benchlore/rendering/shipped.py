@@ -10,6 +10,9 @@ from benchlore.drawing.printing import charts_script
 from benchlore.linking.library import Library
 from benchlore.reckoning.compiled import Compiled
 
+Made = tuple[tuple[str, ...], Callable[[], dict[str, bytes]]]
+"""The paths of files, and what makes them."""
+
 FOLDER = Path(__file__).parent / "assets"
 SHEETS = (
     "assets/css/tokens.css",
@@ -47,13 +50,11 @@ def scripts_of_sum(id: str, *, drawn: bool = False) -> tuple[str, ...]:
     return tuple(f"assets/calculators/{id}.js" if name == "{calculator}" else f"assets/js/{name}" for name in names)
 
 
-def calculator_pieces(
-    library: Library, compiled: Mapping[str, Compiled]
-) -> Iterator[tuple[str, Callable[[], dict[str, bytes]]]]:
-    """By name what makes the script of each calculator, the grammar of quantities that all read by, and the charts that some have."""
-    yield "grammar", _grammar
+def calculator_pieces(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Made]:
+    """The script of each calculator, the grammar of quantities that all read by, and the charts that some have."""
+    yield ("assets/js/grammar.js", "assets/js/charts.js"), _grammar
     for id in library.calculators:
-        yield f"calculator {id}", partial(_calculator, id, compiled)
+        yield (f"assets/calculators/{id}.js",), partial(_calculator, id, compiled)
 
 
 def _grammar() -> dict[str, bytes]:

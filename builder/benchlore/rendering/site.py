@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
-from itertools import chain
 
 from benchlore.linking.library import Library
 from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering import shipped
 from benchlore.rendering.feed import feed_files
-from benchlore.rendering.forms import form_scripts
+from benchlore.rendering.forms import FORM_FILES, form_scripts
 from benchlore.rendering.job.scripts import job_pieces
 from benchlore.rendering.lexicon import NAMES
 from benchlore.rendering.pages import FORMER, Plan, environment, page_bytes, plans
@@ -25,14 +24,15 @@ Files = Mapping[str, bytes]
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A part of the site: its name, and what makes its files (path to bytes).  A page is a piece named by its path."""
+    """A part of the site: its name, what makes its files (path to bytes), and their paths where they are known beforehand."""
 
     name: str
     make: Callable[[], Files]
+    paths: tuple[str, ...] | None = None
 
 
 def pieces(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Piece]:
-    """Every part of the site but the search index; ``compiled`` are the calculators by id."""
+    """Every part of the site; ``compiled`` are the calculators by id."""
     writer, templates = scribe(library.entries), environment()
 
     def page(plan: Plan) -> Files:
@@ -43,12 +43,13 @@ def pieces(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Piece
         library.ask(NAMES)
         return make()
 
-    yield Piece("shipped", shipped.files)
-    for name, make in chain(shipped.calculator_pieces(library, compiled), job_pieces(library, writer)):
-        yield Piece(name, partial(with_names, make))
-    yield Piece("forms", lambda: form_scripts(library))
+    yield Piece("shipped", shipped.files, tuple(shipped.files()))
+    for made in (shipped.calculator_pieces(library, compiled), job_pieces(library, writer)):
+        yield from (Piece(f"{paths[0]}", partial(with_names, make), paths) for paths, make in made)
+    yield Piece("forms", lambda: form_scripts(library), FORM_FILES)
     yield Piece("feed", partial(with_names, lambda: feed_files(library, writer)))
-    yield from (Piece(plan.path, partial(page, plan)) for plan in plans(library, compiled))
+    yield from (Piece(plan.path, partial(page, plan), (plan.path,)) for plan in plans(library, compiled))
+    yield Piece("search", lambda: build_index(documents_of(library)))
 
 
 def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> dict[str, bytes]:
@@ -59,4 +60,4 @@ def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> 
     files: dict[str, bytes] = {}
     for piece in pieces(library, compiled or {}):
         files |= piece.make()
-    return files | dict(build_index(documents_of(library)))
+    return files

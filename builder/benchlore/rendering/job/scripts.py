@@ -13,20 +13,26 @@ from benchlore.ranking.questions import MODEL, OF_FAMILY
 from benchlore.rendering.job.book import book_data, faults_data
 from benchlore.rendering.job.family import family_data
 from benchlore.rendering.prose import Scribe
+from benchlore.rendering.shipped import Made
 
 MADE = "// Made by the builder: data of the job sheet.\n"
 
 
-def job_pieces(library: Library, writer: Scribe) -> Iterator[tuple[str, Callable[[], dict[str, bytes]]]]:
-    """By name what makes the model with its printed functions, the book, its faults, and one file for each family.
+def job_pieces(library: Library, writer: Scribe) -> Iterator[Made]:
+    """The model with its printed functions, the book, its faults, and one file for each family.
 
     What belongs to one family (its prior, what its findings count) travels in that family's file.
     """
-    yield "job model", lambda: _file("model", core_script() + assignment("model", library.ask(MODEL)))
-    yield "job book", lambda: _file("book", assignment("book", book_data(library, writer.pen("job.html"))))
-    yield "job faults", lambda: _file("faults", assignment("texts", faults_data(library, writer.pen("job.html"))))
+    yield _made("model", lambda: core_script() + assignment("model", library.ask(MODEL)))
+    yield _made("book", lambda: assignment("book", book_data(library, writer.pen("job.html"))))
+    yield _made("faults", lambda: assignment("texts", faults_data(library, writer.pen("job.html"))))
     for id in library.families:
-        yield f"job family {id}", partial(_family, library, writer, id)
+        yield _made(f"families/{id}", partial(_family, library, writer, id))
+
+
+def _made(name: str, text: Callable[[], str]) -> Made:
+    path = f"assets/job/{name}.js"
+    return (path,), lambda: {path: text().encode("utf-8")}
 
 
 def job_scripts(library: Library, writer: Scribe) -> dict[str, bytes]:
@@ -34,14 +40,10 @@ def job_scripts(library: Library, writer: Scribe) -> dict[str, bytes]:
     return {path: content for _, make in job_pieces(library, writer) for path, content in make().items()}
 
 
-def _family(library: Library, writer: Scribe, id: str) -> dict[str, bytes]:
+def _family(library: Library, writer: Scribe, id: str) -> str:
     prior, counts = library.ask(OF_FAMILY, id)
     data = family_data(library, writer.pen("job.html"), library.families[id]) | {"prior": prior, "counts": counts}
-    return _file(f"families/{id}", f"{MADE}Benchlore.job.shelve({_json(id)}, {_json(data)});\n")
-
-
-def _file(name: str, text: str) -> dict[str, bytes]:
-    return {f"assets/job/{name}.js": text.encode("utf-8")}
+    return f"{MADE}Benchlore.job.shelve({_json(id)}, {_json(data)});\n"
 
 
 def assignment(name: str, data: Any) -> str:
