@@ -295,6 +295,21 @@ def test_browser_is_found_or_fetched(monkeypatch: pytest.MonkeyPatch) -> None:
         setting_up.find_browser()
 
 
+def test_windows_gets_its_own_command_and_paths(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On Windows the environment's programs lie in Scripts, and the command is a batch file that finds them beside itself."""
+    scripts = tmp_path / "Über uns" / "Scripts"
+    scripts.mkdir(parents=True)
+    library = tmp_path / "Lib" / "site-packages"
+    library.mkdir(parents=True)
+    monkeypatch.setattr(setting_up, "WINDOWS", True)
+    monkeypatch.setattr(setting_up, "BIN", scripts)
+    monkeypatch.setattr(setting_up.sysconfig, "get_path", lambda *_: str(library))
+    setting_up.install_package()
+    assert scripts.joinpath("benchlore.cmd").read_bytes().startswith(b'@"%~dp0python.exe" -P -m benchlore %*')
+    text = Path(setting_up.__file__).read_text("utf-8")
+    assert '"Scripts" if WINDOWS else "bin"' in text and '"python.exe" if WINDOWS else "python"' in text
+
+
 # What the repository ships
 
 
