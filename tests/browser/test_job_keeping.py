@@ -13,7 +13,8 @@ from typing import Any
 
 import pytest
 
-from hostile import RAW
+from building import written
+from hostile import RAW, poisoned_library
 from jobs import Sheet, job_file
 from watching import Opener
 
@@ -183,7 +184,10 @@ def test_two_hundred_jobs_stay_quick(small_site: Path, watch: Opener) -> None:
     sheet.page.wait_for_selector(".job-row")
     listed = time.perf_counter() - start
     assert sheet.page.locator(".job-row").count() == 200
-    assert opened < 5 and listed < 3, (opened, listed)  # measured: 0.23 s and 0.10 s on two shared cores; an idle machine needs a tenth
+    assert opened < 5 and listed < 3, (
+        opened,
+        listed,
+    )  # measured: 0.23 s and 0.10 s on two shared cores; an idle machine needs a tenth
     sheet.page.locator(".job-row button", has_text="Ticket 120 ").first.click()
     sheet.settle()
     assert sheet.value("ticket") == "120"
@@ -351,6 +355,30 @@ def test_a_hostile_job_file_runs_nothing(small_site: Path, watch: Opener) -> Non
     sheet.page.get_by_role("button", name="New job").click()
     sheet.take_in("tarn", "it hums", ticket="after")
     assert sheet.value("ticket") == "after" and sum(sheet.shares().values()) == pytest.approx(1)
+
+
+def test_a_hostile_book_runs_nothing(small_library: Any, watch: Opener, tmp_path: Path) -> None:
+    """Every field of every entry is an attack: family, signs, checks, closing list and owner's page show it as words."""
+    words = " and ".join(RAW)
+    watched = watch(written(site_files_of_poison(small_library, words), tmp_path / "hostile"))
+    sheet = Sheet(watched.page, watched.site, "?family=tarn-15&symptom=hum-steady-low")
+    sheet.make_safe()
+    for _ in range(3):
+        if sheet.next_check():
+            sheet.result("Fail")
+    sheet.page.evaluate("() => Benchlore.job.work.found('filter-dried')")
+    sheet.tick("touched/speaker")
+    sheet.close_all()
+    assert "script" in sheet.page.locator("[data-opening]").inner_text()
+    assert sheet.page.evaluate("window.hit") is None
+    assert watched.console == [] and watched.outside() == []
+
+
+def site_files_of_poison(library: Any, words: str) -> dict[str, bytes]:
+    """The files of a site whose every field holds ``words``."""
+    from benchlore.rendering.site import render
+
+    return render(poisoned_library(library, words))
 
 
 def test_what_stands_in_the_store_is_not_trusted(small_site: Path, watch: Opener) -> None:

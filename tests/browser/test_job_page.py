@@ -212,6 +212,29 @@ def test_not_ready_in_words(small_site: Path, watch: Opener) -> None:
     assert sheet.page.url.endswith("#close-fuse")
 
 
+def test_a_second_fault_is_looked_for(whole_site: Path, watch: Opener) -> None:
+    """Once one fault is found the sheet says what is still unexplained and goes on; a sign still there after the mend counts again."""
+    sheet = Sheet(
+        watch(whole_site).page, whole_site, "?family=lapwing-22&symptom=hum-steady-low&symptom=jack-intermittent"
+    )
+    sheet.make_safe()
+    sheet.page.evaluate("() => Benchlore.job.work.found('ribbon-lead-dress')")
+    sheet.settle()
+    said = sheet.page.locator("[data-suspects-said]").inner_text()
+    assert said.startswith("Still unexplained:") and "hum" not in said.lower()
+    assert sheet.next_check() != "" and "ribbon-lead-dress" not in [
+        id for id, share in sheet.shares().items() if share > 0
+    ]
+    assert "Explained by what was found" in sheet.page.locator(".sign").first.inner_text()
+    sheet.page.get_by_label("still there after the mend").first.check()
+    sheet.settle()
+    assert "hum" in sheet.page.locator("[data-suspects-said]").inner_text().lower()
+    wear = sheet.page.locator("[data-while-open]").inner_text()
+    assert "While it is open" in wear and "input jack" in wear
+    suspects = sheet.page.locator("[data-suspects-list]").inner_text().lower()
+    assert "loose" not in suspects or "jack" in suspects
+
+
 PATTERNS = [
     ({}, []),
     ({"A": "right", "B": "right", "C": "right"}, ["Every node lies within its spread"]),
