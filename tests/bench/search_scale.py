@@ -21,14 +21,13 @@ from typing import Any, TypeVar
 sys.path[:0] = [str(Path(__file__).resolve().parents[1]), str(Path(__file__).resolve().parents[2] / "builder")]
 
 from bench.shelves import write_shelf  # noqa: E402  (after the path is set)
-from building import sound_library  # noqa: E402
-from search.measures import judged  # noqa: E402
-
 from benchlore.searching.documents import documents_of  # noqa: E402
 from benchlore.searching.export import files_of  # noqa: E402
 from benchlore.searching.finding import find  # noqa: E402
 from benchlore.searching.indexing import index_of  # noqa: E402
 from benchlore.searching.store import store_of  # noqa: E402
+from building import sound_library  # noqa: E402
+from search.measures import judged  # noqa: E402
 
 ROOT = Path(__file__).resolve().parents[2]
 SCRIPTS = ROOT / "builder" / "benchlore" / "rendering" / "assets" / "js"
