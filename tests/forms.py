@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from benchlore.auditing.rules import RULES
+from benchlore.auditing.rules import audit_entry
 from benchlore.entries.fields import Choice, FieldType, Flag, Many, Part, Table, table_of
 from benchlore.entries.kinds import KINDS
 from benchlore.linking.library import Library
@@ -50,7 +50,7 @@ def problems_of(text: str, kind: str, id: str, library: Library) -> set[str]:
         return {problem.where for problem in converter.problems}
     others = [other for of in library.entries.values() for other in of.values()]
     linked = link([*others, entry])
-    found = [*linked.problems, *(p for rule in RULES for p in rule(linked.library) if p.severity == "error")]
+    found = [*linked.problems, *(p for p in audit_entry(entry, linked.library, {}) if p.severity == "error")]
     return {problem.where for problem in found if problem.place.file == f"{id}.yaml"}
 
 

@@ -71,6 +71,7 @@ def test_unfinished_forms_are_not_given_out(small_site: Path, watch: Opener) -> 
     lines = page.locator(".to-mend a")
     assert lines.count() > 8
     assert lines.first.inner_text() == "file name: missing"
+    assert "checks: missing" in lines.all_inner_texts()
     page.get_by_role("link", name="commonness: missing").click()
     assert page.evaluate("document.activeElement.tagName") == "SELECT"
     said = page.locator("[aria-invalid=true]")

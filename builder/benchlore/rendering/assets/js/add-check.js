@@ -146,8 +146,8 @@
       if (type.is === "part" && field.need === "required") { record(raw[field.name] ?? {}, type.record, at, say); }
       else if (written(raw[field.name])) { value(raw[field.name], type, at, say); }
       else if (field.need === "required" && !(type.is === "many" && type.least === 0)) {
-        const example = field.example && field.example.length < 60 ? ` such as ${field.example}` : "";
-        say(at, "missing", `write it${example} (${field.help.charAt(0).toLowerCase()}${field.help.slice(1)})`, true);
+        const example = field.example && field.example.length < 60 ? `write it, such as ${field.example}` : "fill it in";
+        say(at, "missing", ["choice", "flag"].includes(type.is) ? "choose one" : example, true);
       }
     }
   }

@@ -32,6 +32,9 @@
     return found;
   }
 
+  // checks[0].how_often as a reader says it: check 1, how often.
+  const inWords = (path) => (path === "id" ? "file name" : path.split(".").map((part) => part.replace(/^(.*?)s?\[(\d+)\]$/, (_, name, n) => `${name} ${Number(n) + 1}`)).join(", ").replaceAll("_", " "));
+
   function today() {
     const now = new Date();
     return `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, "0")}-${String(now.getDate()).padStart(2, "0")}`;
@@ -80,7 +83,7 @@
       }, 400);
       if (!pressed) { return; }
       list.replaceChildren(...problems.map((problem) => {
-        const link = make("a", { href: `#${problem.input ? problem.input.id || kind : kind}` }, `${problem.path === "id" ? "file name" : problem.path.replaceAll("_", " ")}: ${problem.message}`);
+        const link = make("a", { href: `#${problem.input ? problem.input.id || kind : kind}` }, `${inWords(problem.path)}: ${problem.message}`);
         link.addEventListener("click", (event) => {
           event.preventDefault();
           if (problem.input) { problem.input.focus(); problem.input.scrollIntoView({ block: "center" }); }
