@@ -147,6 +147,25 @@ def test_what_is_lacking_is_named_before_anything_is_written(street: Path) -> No
     assert said(street, "one") == before
 
 
+def test_another_version_below_is_told(street: Path) -> None:
+    """What the bundle was written against reads otherwise here: it is said, and nothing is refused for it."""
+    for town, word in (("theirs", "wire"), ("ours", "spiral of wire")):
+        (street / town / "terms").mkdir(parents=True)
+        (street / town / "terms" / "grid.yaml").write_text(TERM.format(title="Grid", meaning=f"A {word}."), "utf-8")
+    (street / "two" / "terms" / "of-two.yaml").write_text(
+        TERM.format(title="Of two", meaning="See [](term:grid)."), "utf-8"
+    )
+    run("bundle", "two.zip", "--shelf", "theirs", "--shelf", "two", cwd=street)
+    done = run("absorb", "two.zip", "--shelf", "theirs", "--shelf", "one", "--take", "mine", cwd=street)
+    assert (done.returncode, done.stderr) == (0, "")
+    run("absorb", "--undo", "--shelf", "one", cwd=street)
+    done = run("absorb", "two.zip", "--shelf", "ours", "--shelf", "one", "--take", "mine", cwd=street)
+    assert done.returncode == 0
+    assert (
+        done.stderr == "It was written against another version of term grid: read what they say of these with care.\n"
+    )
+
+
 def test_bundle_chosen_entries_and_slips(street: Path) -> None:
     """``--only`` takes along what an entry needs; an id of two kinds is asked about; a stranger's file is not written over."""
     done = run("bundle", "some.zip", "--shelf", "one", "--only", "of-one", cwd=street)

@@ -20,7 +20,7 @@ import pytest
 from benchlore.linking.library import Library
 from benchlore.linking.link import link
 from benchlore.problem import Problem
-from benchlore.reading.shelf import read_shelves
+from benchlore.reading.shelf import digest_of, read_shelves
 from benchlore.sharing.absorbing import JOURNAL, absorb, undo
 from benchlore.sharing.bundling import NothingToPack, bundle, write_bundle
 from benchlore.sharing.comparing import Item, NotTaken, Take, compare, standing, to_write
@@ -77,7 +77,7 @@ def test_two_shops_trade_and_nothing_is_lost(shops: tuple[Path, Path, Path]) -> 
     reference, bridge, mill = shops
     theirs = packed(mill, reference)
     assert (theirs.shelf, theirs.shop, theirs.by, theirs.date) == ("old-mill", "Old mill", ("AB",), "2025-01-03")
-    assert theirs.leans_on == (("term", "idle"),)
+    assert theirs.leans_on == {("term", "idle"): digest_of((reference / "terms/idle.yaml").read_bytes())}
     mine = standing([reference, bridge])
     items = compare(theirs, mine)
     assert [(item.id, item.state) for item in items] == [("bias", "different"), ("own-ab", "new")]
@@ -366,6 +366,27 @@ def test_changed_added_and_missing_entries_are_met(tmp_path: Path) -> None:
         file.write_bytes(out.getvalue())
         with pytest.raises(Unfit, match=words):
             open_bundle(file)
+
+
+@pytest.mark.parametrize("name", ["entries", "by", "leans_on", "shelf", "date"])
+@pytest.mark.parametrize("odd", [None, 5, "x", {"a": 1}, [None, 5, [[]], {"kind": 1, "id": {}}], ["\x1b[31m"]])
+def test_an_odd_manifest_is_refused_or_read_as_nothing(shops: tuple[Path, Path, Path], name: str, odd: object) -> None:
+    """Whatever stands in the bundle's own account of itself: no accident, and no sign that a terminal would take for a command."""
+    reference, bridge, _ = shops
+    good = io.BytesIO(bundle(bridge, library_of(reference, bridge)[0]))
+    out = io.BytesIO()
+    with zipfile.ZipFile(good) as old, zipfile.ZipFile(out, "w") as new:
+        for member in old.namelist():
+            data = old.read(member)
+            new.writestr(member, json.dumps({**json.loads(data), name: odd}) if member == "bundle.json" else data)
+    file = bridge.parent / "in.zip"
+    file.write_bytes(out.getvalue())
+    try:
+        opened = open_bundle(file)
+    except Unfit as unfit:
+        assert name == "entries" and "\x1b" not in str(unfit)
+    else:
+        assert "\x1b" not in repr((opened.shelf, opened.date, *opened.by)).replace("\\x1b", "\x1b")
 
 
 def test_a_link_on_the_shelf_is_not_written_through(shops: tuple[Path, Path, Path], tmp_path: Path) -> None:

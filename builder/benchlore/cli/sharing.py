@@ -224,9 +224,20 @@ def _show(theirs: Bundle, items: Sequence[Item], mine: Standing, quiet: bool) ->
     say(f"{numbers['new']} new, {numbers['same']} the same, {numbers['different']} different.")
     lacking = [need for need in theirs.leans_on if need not in mine.layers and need not in theirs.entries]
     if lacking:
-        listed = ", ".join(f"{kind} {id}" for kind, id in lacking[:MOST_LISTED])
-        more = f" and {len(lacking) - MOST_LISTED} more" if len(lacking) > MOST_LISTED else ""
-        complain(f"It leans on what you do not have: {listed}{more}. Ask the other shop for these too.")
+        complain(f"It leans on what you do not have: {_few(lacking)}. Ask the other shop for these too.")
+    other = [
+        need
+        for need, version in theirs.leans_on.items()
+        if version and need in mine.layers and mine.layers[need][0].digest != version
+    ]
+    if other:
+        complain(f"It was written against another version of {_few(other)}: read what they say of these with care.")
+
+
+def _few(names: Sequence[Name]) -> str:
+    """Some entries by kind and id, and how many more."""
+    listed = ", ".join(f"{kind} {id}" for kind, id in names[:MOST_LISTED])
+    return f"{listed} and {len(names) - MOST_LISTED} more" if len(names) > MOST_LISTED else listed
 
 
 def _titled(theirs: Bundle, item: Item) -> str:

@@ -13,6 +13,7 @@ from typing import Any
 from benchlore.entries.common import Entry
 from benchlore.linking.library import Library
 from benchlore.reading.files import Found, entry_files, read_bytes
+from benchlore.reading.shelf import digest_of
 from benchlore.sharing.draft import place_of
 from benchlore.writing import in_plain_words, replace_file
 
@@ -48,9 +49,10 @@ def bundle(shelf: Path, library: Library, chosen: Collection[Name] = (), version
     outside = sorted({need for name in names for need in needs.get(name, ())} - names)
     entries = [entry for name in sorted(names) if (entry := library.get(*name)) is not None]
     about = _about(shelf, library, entries, version) | {
-        "leans_on": [{"kind": kind, "id": id} for kind, id in outside if kind != "shop"],
+        "leans_on": [_leaned_on(library, name) for name in outside if name[0] != "shop"],
         "entries": [
-            {"path": path, "bytes": len(text), "sha256": hashlib.sha256(text).hexdigest()} for path, text in texts.items()
+            {"path": path, "bytes": len(text), "sha256": hashlib.sha256(text).hexdigest()}
+            for path, text in texts.items()
         ],
     }
     return _packed({MANIFEST: json.dumps(about, ensure_ascii=False, indent=2).encode("utf-8") + b"\n", **texts})
@@ -70,6 +72,16 @@ def _about(shelf: Path, library: Library, entries: Iterable[Entry], version: str
         "by": sorted(initials),
         "date": max(days).isoformat() if days else "",
     }
+
+
+def _leaned_on(library: Library, name: Name) -> dict[str, str]:
+    """An entry of a shelf below, and the digest of its text: which version these entries were written against."""
+    kind, id = name
+    entry = library.get(kind, id)
+    if entry is None:
+        return {"kind": kind, "id": id}
+    file = entry.place().file
+    return {"kind": kind, "id": id, "version": digest_of(read_bytes(Found(kind, id, Path(file), file)))}
 
 
 def _needs(library: Library) -> dict[Name, set[Name]]:

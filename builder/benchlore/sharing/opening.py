@@ -50,7 +50,8 @@ class Bundle:
     licence: str
     by: tuple[str, ...]
     date: str
-    leans_on: tuple[Name, ...]
+    leans_on: Mapping[Name, str]
+    """What it points at outside itself, and the digest of the text that it was written against (or nothing)."""
     entries: Mapping[Name, Packed]
 
 
@@ -71,13 +72,13 @@ def open_bundle(path: Path) -> Bundle:
         shelf=_words(about, "shelf"),
         shop=_words(about, "shop"),
         licence=_words(about, "licence"),
-        by=tuple(str(who)[:6] for who in about.get("by", []) if isinstance(who, str)),
+        by=tuple(_clean(who[:6]) for who in _list(about, "by") if isinstance(who, str)),
         date=_words(about, "date"),
-        leans_on=tuple(
-            (str(need["kind"]), str(need["id"]))
-            for need in about.get("leans_on", [])
-            if isinstance(need, dict) and {"kind", "id"} <= set(need)
-        ),
+        leans_on={
+            (str(need["kind"])[:60], str(need["id"])[:60]): str(need.get("version", ""))[:16]
+            for need in _listed(about, "leans_on")
+            if {"kind", "id"} <= set(need)
+        },
         entries=entries,
     )
 
@@ -137,7 +138,7 @@ def _manifest(data: bytes, file: str) -> dict[str, Any]:
 
 def _whole(files: Mapping[str, bytes], about: dict[str, Any], file: str) -> None:
     """Refuse a bundle in which any entry is missing, added or changed."""
-    listed = {item.get("path"): item.get("sha256") for item in about.get("entries", []) if isinstance(item, dict)}
+    listed = {item.get("path"): item.get("sha256") for item in _listed(about, "entries")}
     for name in sorted(set(map(str, listed)) ^ set(files)):
         raise Unfit(f"{file} is damaged: {name[:80]} is {'not in its list' if name in files else 'missing'}")
     for name, data in sorted(files.items()):
@@ -157,7 +158,22 @@ def _entry(path: str, data: bytes, file: str) -> Packed:
         raise Unfit(str(refused.problem)) from None
 
 
+def _list(about: dict[str, Any], name: str) -> list[Any]:
+    """A list of the manifest; none where it is something else."""
+    found = about.get(name, [])
+    return found if isinstance(found, list) else []
+
+
+def _listed(about: dict[str, Any], name: str) -> list[dict[str, Any]]:
+    """The records of a list of the manifest."""
+    return [item for item in _list(about, name) if isinstance(item, dict)]
+
+
 def _words(about: dict[str, Any], name: str) -> str:
     """A word of the manifest as one clean line."""
     text = about.get(name, "")
-    return "".join(c for c in text[:120] if c.isprintable()) if isinstance(text, str) else ""
+    return _clean(text[:120]) if isinstance(text, str) else ""
+
+
+def _clean(text: str) -> str:
+    return "".join(c for c in text if c.isprintable())
