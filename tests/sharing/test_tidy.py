@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from benchlore.entries.kinds import KINDS
+from benchlore.entries.kinds import FOLDERS, KINDS
 from benchlore.reading.files import Found, entry_files
 from benchlore.reading.nodes import Refused, compose
 from benchlore.reading.shelf import read_shelves
@@ -205,3 +205,11 @@ def test_a_true_clash_is_a_readable_problem(tmp_path: Path) -> None:
     assert git(tmp_path, "merge", "one").returncode != 0
     (problem,) = read_shelves([tmp_path]).problems
     assert str(problem.place).endswith("terms/bias.yaml:2:1")
+
+
+@pytest.mark.parametrize("folder", sorted(path for path in (ROOT / "kb").glob("*/*") if path.is_dir()), ids=lambda path: f"{path.parent.name}-{path.name}")
+def test_shipped_entries_are_in_house_form(folder: Path) -> None:
+    """What is shipped merges as it should; where this fails, run: benchlore tidy kb/*/*/*.yaml"""
+    kind = FOLDERS[folder.name]
+    untidy = [path.name for path in sorted(folder.glob("*.yaml")) if (text := path.read_text("utf-8")) != tidy(text, kind)]
+    assert untidy == []
