@@ -109,15 +109,20 @@ def _technicians(here: Here, shop: Shop) -> Table:
     signed = {
         t.initials: sum(f.technician == t.initials for f in here.library.findings.values()) for t in shop.technicians
     }
+    named = any(t.name for t in shop.technicians)
     rows = tuple(
         Row(
             Cell(Markup("{}").format(t.initials)),
-            (Cell(here.pen.line(t.name)), Cell(Markup("{}").format(signed[t.initials]), "number")),
+            (
+                *((Cell(here.pen.line(t.name)),) if named else ()),
+                Cell(Markup("{}").format(signed[t.initials]), "number"),
+            ),
             f"technicians-{t.initials.lower()}",
         )
         for t in shop.technicians
     )
-    return Table("Technicians", cells("Initials", "Name", "Findings"), rows)
+    head = cells("Initials", "Name", "Findings") if named else cells("Initials", "Findings")
+    return Table("Technicians", head, rows)
 
 
 def _links(here: Here, shop: Shop) -> Bullets:
