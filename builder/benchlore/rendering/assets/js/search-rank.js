@@ -2,6 +2,7 @@
 (function () {
   "use strict";
   var search = ((window.Benchlore = window.Benchlore || {}).search = window.Benchlore.search || {});
+  var MOST_READ = 20000, read = new Map();
   var LEAD = /^[^0-9A-Za-z\u00c0-\uffff#]+/, TAIL = /[^0-9A-Za-z\u00c0-\uffff+%]+$/;
 
   search.groupsOf = function (plan) {
@@ -104,12 +105,22 @@
 
   /* ---- the line to show (showing.py) ---- */
 
+  // The groups in a line or word; what was read once is remembered, for the next letter shows much the same lines.
   function groupsIn(text, book) {
-    var words = new Set(), held = new Set(), read = book.reader.tokens(text);
-    read.forEach(function (token, at) {
+    var known = read.get(text);
+    if (!known) {
+      if (read.size >= MOST_READ) read.clear();
+      read.set(text, (known = readGroups(text, book)));
+    }
+    return known;
+  }
+
+  function readGroups(text, book) {
+    var words = new Set(), held = new Set(), found = book.reader.tokens(text);
+    found.forEach(function (token, at) {
       words.add(token.text);
       book.reader.alsoAs(token.text).forEach(words.add, words);
-      if (at) words.add(read[at - 1].text + token.text);
+      if (at) words.add(found[at - 1].text + token.text);
     });
     words.forEach(function (word) {
       var group = book.lexicon.group(word);
@@ -119,6 +130,8 @@
     });
     return held;
   }
+
+  search.holdsAny = function (text, groups, book) { var held = groupsIn(text, book); return groups.some(held.has, held); };
 
   function worthOf(text, wanted, book) {
     var held = groupsIn(text, book);

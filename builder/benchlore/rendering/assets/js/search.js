@@ -94,7 +94,7 @@
     var words = new Set();
     found.sections.forEach(function (section) {
       section[2].forEach(function (line) {
-        if (words.size < MOST_MARKS) search.marksIn(line[1], groups, book).forEach(function (mark) {
+        if (words.size < MOST_MARKS && search.holdsAny(line[1], groups, book)) search.marksIn(line[1], groups, book).forEach(function (mark) {
           words.add(book.reader.fold(line[1].slice(mark[0], mark[1])).trim().replace(/\s+/g, "-"));
         });
       });
