@@ -15,14 +15,16 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from benchlore.searching import weighing
 from benchlore.searching.analysis import exported
 from benchlore.searching.asking import WORTH
 from benchlore.searching.document import FIELDS, KINDS, Document, Documents
-from benchlore.searching.indexing import Index, index_of
-from benchlore.searching.lexicon import MOST_COMPLETIONS, MOST_GUESSES, SHORTEST_STEM
+from benchlore.searching.indexing import Counted, Index, Posting, index_of
+from benchlore.searching.lexicon import MOST_COMPLETIONS, MOST_GUESSES, SHORTEST_STEM, Lexicon
 from benchlore.searching.showing import LEAD, LONGEST_SNIPPET
 
 FOLDER = "assets/search"
@@ -38,16 +40,36 @@ def build_index(documents: Documents) -> Mapping[str, bytes]:
 
 def files_of(index: Index) -> Mapping[str, bytes]:
     """The same for documents that are counted already."""
-    hits = list(_cut([_places(postings) for postings in index.postings], HITS_SHARD))
-    texts = list(_cut([_text(document) for document in index.documents.documents], TEXTS_SHARD))
-    parts = {"start": _start(index, [s for s, _ in hits], [s for s, _ in texts]), "words": _words(index), "cards": _cards(index)}
-    parts |= {f"hits-{number}": part for number, (_, part) in enumerate(hits)}
-    parts |= {f"texts-{number}": part for number, (_, part) in enumerate(texts)}
-    files = {f"{FOLDER}/{name}.js": _script(name, part) for name, part in parts.items()}
-    return files | {f"{FOLDER}/formulas.js": _formulas().encode("ascii")}
+    documents = index.documents
+    hits = [_hits(postings) for postings in index.postings]
+    texts = [text_part(document) for document in documents.documents]
+    hit_cuts = cuts([len(part) for part in hits], HITS_SHARD)
+    text_cuts = cuts([length_of(part) for part in texts], TEXTS_SHARD)
+    families, stages = titles_of(documents.families), titles_of(documents.stages)
+    tagged = zip(documents.documents, index.counted, strict=True)
+    tags = Tags({id: at for at, (id, _) in enumerate(families)}, {id: at for at, (id, _) in enumerate(stages)})
+    fields = weighing.counts_of(index.counted).fields
+    parts: dict[str, Any] = {
+        "start": start_part(fields, len(index.counted), families, stages, index.lexicon.meanings, hit_cuts, text_cuts),
+        "words": words_part(index.lexicon),
+        "cards": [tags.card(d.kind, d.families, d.stages) + card_tail(counted) for d, counted in tagged],
+    }
+    parts |= {f"hits-{number}": part for number, part in enumerate(shards(hits, hit_cuts))}
+    parts |= {f"texts-{number}": part for number, part in enumerate(shards(texts, text_cuts))}
+    return {path_of(name): script(name, part) for name, part in parts.items()} | {path_of("formulas"): formulas()}
 
 
-def _script(name: str, part: Any) -> bytes:
+def path_of(name: str) -> str:
+    """Where a part of the index stands in the site."""
+    return f"{FOLDER}/{name}.js"
+
+
+def titles_of(entries: Mapping[str, str] | None) -> list[tuple[str, str]]:
+    """Ids and titles, in the order in which cards count them."""
+    return sorted((entries or {}).items())
+
+
+def script(name: str, part: Any) -> bytes:
     """One classic script that hands its data over; escaped so that it is inert in any context."""
     text = json.dumps(part, separators=(",", ":"), allow_nan=False)
     for sign in "<>&":
@@ -55,27 +77,27 @@ def _script(name: str, part: Any) -> bytes:
     return f"Benchlore.shelve({json.dumps(name)},{text});\n".encode("ascii")
 
 
-def _formulas() -> str:
+def formulas() -> bytes:
     """The formulas as functions of the browser, printed from the text that Python holds Whoosh to."""
     functions = (
         f"{name}:function({','.join(takes)}){{return {gives.replace('log(', 'Math.log(')};}}" for name, (takes, gives) in weighing.FORMULAS.items()
     )
-    return f"Benchlore.shelve(\"formulas\",{{{','.join(functions)}}});\n"
+    return f"Benchlore.shelve(\"formulas\",{{{','.join(functions)}}});\n".encode("ascii")
 
 
-def _start(index: Index, hits: Sequence[int], texts: Sequence[int]) -> dict[str, Any]:
-    """Everything that a page needs to know before the first word."""
-    documents = index.documents
-    counts = weighing.counts_of(index.counted)
+def start_part(
+    fields: Sequence[weighing.Field], documents: int, families: Sequence[tuple[str, str]], stages: Sequence[tuple[str, str]],
+    meanings: Mapping[str, Sequence[int]], hits: Sequence[int], texts: Sequence[int],
+) -> dict[str, Any]:  # fmt: skip
+    """Everything that a page needs to know before the first word; ``hits`` and ``texts`` are the first numbers of the shards."""
     return {
         "analysis": exported(), "worth": WORTH, "alphabet": ALPHABET, "last": LAST, "carry": CARRY,
         "mostCompletions": MOST_COMPLETIONS, "mostGuesses": MOST_GUESSES, "shortestStem": SHORTEST_STEM,
-        "k1": weighing.K1, "fields": [[field.boost, field.b, field.average] for field in counts.fields], "fieldNames": FIELDS,
+        "k1": weighing.K1, "fields": [[field.boost, field.b, field.average] for field in fields], "fieldNames": FIELDS,
         "together": weighing.TOGETHER, "slack": weighing.SLACK, "cover": weighing.COVER, "digits": weighing.DIGITS, "faint": weighing.FAINT,
         "priors": [weighing.KIND_PRIORS[kind] for kind in KINDS], "ownFamily": weighing.OWN_FAMILY, "sameFamily": weighing.SAME_FAMILY,
-        "kinds": KINDS, "longestSnippet": LONGEST_SNIPPET, "lead": LEAD, "documents": len(index.counted),
-        "families": sorted((documents.families or {}).items()), "stages": sorted((documents.stages or {}).items()),
-        "hits": hits, "texts": texts, "meanings": index.lexicon.meanings,
+        "kinds": KINDS, "longestSnippet": LONGEST_SNIPPET, "lead": LEAD, "documents": documents,
+        "families": families, "stages": stages, "hits": hits, "texts": texts, "meanings": meanings,
     }  # fmt: skip
 
 
@@ -88,17 +110,20 @@ def number(value: int) -> str:
     return "".join(letters) + ALPHABET[value]
 
 
-def _numbers(values: Iterable[int]) -> str:
-    return "".join(map(number, values))
+_SMALL = tuple(map(number, range(4096)))  # nearly all numbers of an index
 
 
-def _words(index: Index) -> list[str]:
+def numbers(values: Iterable[int]) -> str:
+    """Whole numbers, one behind the other."""
+    return "".join([_SMALL[value] if value < 4096 else number(value) for value in values])
+
+
+def words_part(lexicon: Lexicon) -> list[str]:
     """Words, and how many documents hold each group.
 
     A word is the count of letters it shares with the one before, then the rest, then ``;`` and how its group differs:
     nothing for the next new group, else the distance back from it.
     """
-    lexicon = index.lexicon
     parts = []
     before, fresh = "", 0
     for word, group in zip(lexicon.words, lexicon.groups, strict=True):
@@ -106,45 +131,46 @@ def _words(index: Index) -> list[str]:
         parts.append(f"{ALPHABET[min(shared, 50)]}{word[min(shared, 50) :]}" + (f";{fresh - group}" if group < fresh else ""))
         fresh = max(fresh, group + 1)
         before = word
-    return ["|".join(parts), _numbers(lexicon.held)]
+    return ["|".join(parts), numbers(lexicon.held)]
 
 
-def _places(postings: Iterable[Any]) -> str:
-    """For each document the distance from the one before, how many places, and the distances between them."""
-
-    def values() -> Iterator[int]:
-        last = -1
-        for document, places in postings:
-            yield document - last - 1
-            yield len(places) - 1
-            at = -1
-            for place in places:
-                yield place - at - 1
-                at = place
-            last = document
-
-    return _numbers(values())
+def _hits(postings: Iterable[Posting]) -> str:
+    """For each document the distance from the one before, and its places."""
+    parts, last = [], -1
+    for document, places in postings:
+        parts.append(number(document - last - 1) + places_part(places))
+        last = document
+    return "".join(parts)
 
 
-def _cards(index: Index) -> list[str]:
-    """One text for each document: kind, families, stages, lengths, then its runs as section step, weight and stretch."""
-    documents = index.documents
-    families = {id: at for at, id in enumerate(sorted(documents.families or {}))}
-    stages = {id: at for at, id in enumerate(sorted(documents.stages or {}))}
-
-    def card(document: Document, at: int) -> str:
-        tags = [[known[id] for id in ids if id in known] for ids, known in ((document.families, families), (document.stages, stages))]
-        values = [KINDS.index(document.kind), *(v for of in tags for v in (len(of), *of)), *index.counted[at].lengths]
-        section = 0
-        for run in index.counted[at].runs:
-            values += [(run.section - section) * len(FIELDS) + run.field, run.end - run.start]
-            section = run.section
-        return _numbers(values)
-
-    return [card(document, at) for at, document in enumerate(documents.documents)]
+def places_part(places: Sequence[int]) -> str:
+    """How many places, and the distances between them."""
+    return numbers([len(places) - 1, *(place - before - 1 for before, place in pairwise((-1, *places)))])
 
 
-def _text(document: Document) -> list[Any]:
+@dataclass(frozen=True, slots=True)
+class Tags:
+    """The numbers by which cards name families and stages."""
+
+    families: Mapping[str, int]
+    stages: Mapping[str, int]
+
+    def card(self, kind: str, families: Iterable[str], stages: Iterable[str]) -> str:
+        """The beginning of a document's card: kind, families, stages."""
+        tags = [[known[id] for id in ids if id in known] for ids, known in ((families, self.families), (stages, self.stages))]
+        return numbers([KINDS.index(kind), *(value for of in tags for value in (len(of), *of))])
+
+
+def card_tail(counted: Counted) -> str:
+    """The rest of a card: lengths, then the runs as section step, weight and stretch."""
+    values, section = list(counted.lengths), 0
+    for run in counted.runs:
+        values += [(run.section - section) * len(FIELDS) + run.field, run.end - run.start]
+        section = run.section
+    return numbers(values)
+
+
+def text_part(document: Document) -> list[Any]:
     """Title, address, and the sections with their lines, each line's weight as a number."""
     sections = [
         [s.anchor, s.heading, [[FIELDS.index(line.field), line.text, *([line.anchor] if line.anchor else [])] for line in s.lines]]
@@ -153,14 +179,23 @@ def _text(document: Document) -> list[Any]:
     return [document.kind, document.id, document.title, document.url, sections]
 
 
-def _cut(parts: Sequence[Any], most: int) -> Iterator[tuple[int, list[Any]]]:
-    """``parts`` as shards of about ``most`` characters, each with the number of its first part."""
-    start = size = 0
-    for at, part in enumerate(parts):
-        length = len(part) if isinstance(part, str) else len(json.dumps(part))
-        if at > start and size + length > most:
-            yield start, list(parts[start:at])
-            start, size = at, 0
+def length_of(part: Any) -> int:
+    """How many characters a part counts for when shards are cut."""
+    return len(json.dumps(part))
+
+
+def cuts(lengths: Sequence[int], most: int) -> list[int]:
+    """Where shards of about ``most`` characters begin: the number of the first part of each."""
+    starts, size = [0] if lengths else [], 0
+    for at, length in enumerate(lengths):
+        if at > starts[-1] and size + length > most:
+            starts.append(at)
+            size = 0
         size += length
-    if parts:
-        yield start, list(parts[start:])
+    return starts
+
+
+def shards(parts: Sequence[Any], starts: Sequence[int]) -> Iterator[list[Any]]:
+    """The parts of each shard."""
+    for start, end in pairwise((*starts, len(parts))):
+        yield list(parts[start:end])

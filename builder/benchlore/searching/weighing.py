@@ -62,12 +62,14 @@ class Counts:
 
 def counts_of(counted: Sequence[Counted]) -> Counts:
     """Add up the lengths of ``counted``."""
-    number = max(len(counted), 1)
     totals = [sum(one.lengths[number] for one in counted) for number in range(len(FIELDS))]
-    fields = tuple(
-        Field(BOOSTS[name], LENGTH_SHARES[name], total / number or 1.0) for name, total in zip(FIELDS, totals, strict=True)
-    )
-    return Counts(tuple(counted), fields)
+    return Counts(tuple(counted), fields_of(totals, len(counted)))
+
+
+def fields_of(totals: Sequence[int], documents: int) -> tuple[Field, ...]:
+    """What is known of each weight when its words in all ``documents`` come to ``totals``."""
+    known = zip(FIELDS, totals, strict=True)
+    return tuple(Field(BOOSTS[name], LENGTH_SHARES[name], total / max(documents, 1) or 1.0) for name, total in known)
 
 
 @dataclass(frozen=True, slots=True)
