@@ -143,14 +143,19 @@ def shown(value: float, unit: str, digits: int = 4) -> str:
 
 def engineering(value: float, dimension: str, digits: int = 4) -> str:
     """An SI value with the prefix that keeps its number between 1 and 1000 where the dimension has one."""
+    return shown(value, fitting(value, dimension, digits), digits)
+
+
+def fitting(value: float, dimension: str, digits: int = 4) -> str:
+    """The unit with that prefix."""
     table = DIMENSIONS[dimension]
     plain = [u for u in table.units if u.scale == 1.0 and u.offset == 0.0 and u.name.endswith(table.base) and u.power % 3 == 0]
     if dimension in ("ratio", "number") or not plain:
-        return shown(value, table.base, digits)
+        return table.base
     size = abs(value) * (1 + 0.5 * 10.0**-digits)
-    fitting = [u for u in plain if size >= 10.0**u.power] if size else []
-    unit = max(fitting, key=lambda u: u.power) if fitting else min(plain, key=lambda u: abs(u.power) if not size else u.power)
-    return shown(value, unit.name, digits)
+    fit = [u for u in plain if size >= 10.0**u.power] if size else []
+    unit = max(fit, key=lambda u: u.power) if fit else min(plain, key=lambda u: abs(u.power) if not size else u.power)
+    return unit.name
 
 
 def grammar() -> dict[str, object]:

@@ -10,7 +10,7 @@ from benchlore.entries.fields import Choice, Code, Flag, Many, Part, Prose, Ref,
 
 INPUT_KINDS = ("number", "count", "choice", "list", "tube", "fastener", "wire", "letters", "digits")
 ONLY = ("output", "small signal", "rectifier")
-SHOWN_AS = ("number", "above zero", "word", "letters", "digits")
+SHOWN_AS = ("number", "prefix", "above zero", "word", "letters", "digits")
 DRAWINGS = ("idle-window", "bias-share", "load-line", "tightening-order", "supply-chart")
 CALCULATOR_GROUPS = ("output stage", "supply", "small signal", "parts", "hardware", "speaker", "shop")
 
@@ -54,7 +54,7 @@ class Result:
     label: str = spec(Text(100), "Words beside the result", need="required", example="Plate dissipation")
     unit: str = spec(Code(20), "Unit in which it is shown", need="required", example="W")
     gives: str = spec(Code(), "Its algebra, over inputs, intermediates and solved unknowns", need="required", example="plate_power")
-    shown: str | None = spec(Choice(SHOWN_AS), "As a number (default), a number or ``none`` where it is not above zero, a word of ``words``, an IEC 60062 code in letters, or a three-digit code", example="letters")
+    shown: str | None = spec(Choice(SHOWN_AS), "As a number in its unit (default), with the prefix that fits, a number or ``none`` where it is not above zero, a word of ``words``, an IEC 60062 code in letters, or a three-digit code", example="letters")
     words: tuple[str, ...] = spec(Many(Text(60), most=60), "For ``shown: word``: the words for 0, 1, 2 ...", example="[black, brown]")
     digits: int | None = spec(Whole(1, 9), "Significant figures shown (default 4)", example="3")
     verdicts: tuple[Band, ...] = spec(Many(Part(Band)), "Verdict bands, tried in order", example="[]")

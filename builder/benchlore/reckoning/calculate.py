@@ -101,7 +101,7 @@ def _unit(compiled: Compiled, name: str) -> str:
 
 def _expected(form: ResultForm | None, text: str, compiled: Compiled, name: str) -> float:
     """The value that an example expects, written as the result is shown."""
-    if form is None or form.shown in ("number", "above zero"):
+    if form is None or form.shown in ("number", "prefix", "above zero"):
         return read_input(text, form.unit if form else _unit(compiled, name)).quantity.value
     if form.shown == "word":
         if text not in form.words:

@@ -83,7 +83,7 @@ def _known(form: Input, entry: Entry) -> dict[str, tuple[float, str]] | None:
 def _option(kind: str | None, id: str, entry: Entry, symbols: Mapping[str, float]) -> Option:
     """An entry as a choice; a tube with its other name beside its title, where that is another and not a longer or shorter one."""
     title, others = entry.title, entry.also_called
-    other = next((o for o in others if not o.startswith(title) and not title.startswith(o)), None) if kind == "tube" else None
+    other = others[0] if kind == "tube" and others and not others[0].startswith(title) and not title.startswith(others[0]) else None
     rating = getattr(entry, "rating", None)
     return Option(id, f"{title} ({other})" if other else title, symbols, (title, *others), getattr(rating, "system", ""))
 

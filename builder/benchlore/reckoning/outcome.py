@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, cast
 
-from benchlore.quantity import engineering, rounded, shown
+from benchlore.quantity import engineering, fitting, rounded, shown
 from benchlore.reckoning.forms import MOST_ROWS, Given, ResultForm, option_of
 from benchlore.reckoning.markings import digits, letters
 from benchlore.reckoning.running import Slope, Slopes, Value, Values, holds
@@ -145,7 +145,7 @@ class Speaker:
             unit=unit,
             text=result_text(form, value),
             uncertainty=None if known is None else known.expanded,
-            uncertainty_text="" if sure else spread_text(cast(Known, known).expanded, form.unit),
+            uncertainty_text="" if sure else spread_text(form, value, cast(Known, known).expanded),
             dominant=known.dominant[0] if known and known.dominant else None,
             dominant_text="" if sure else self.dominant_text(cast(Known, known)),
             shares=known.shares if known else {},
@@ -233,6 +233,8 @@ def result_text(form: ResultForm, value: float) -> str:
     if form.shown == "word":
         index = round(value)
         return form.words[index] if 0 <= index < len(form.words) else "\u2014"
+    if form.shown == "prefix":
+        return engineering(value, UNITS[form.unit].dimension, form.digits)
     if form.shown == "above zero" and value <= 0:
         return "none"
     if form.shown == "letters":
@@ -244,7 +246,7 @@ def result_text(form: ResultForm, value: float) -> str:
 
 def counted(form: ResultForm, value: float) -> bool:
     """Whether the result is shown as a number, so that it may be unsure."""
-    return form.shown == "number" or (form.shown == "above zero" and value > 0)
+    return form.shown in ("number", "prefix") or (form.shown == "above zero" and value > 0)
 
 
 def ended(words: str) -> str:
@@ -252,8 +254,9 @@ def ended(words: str) -> str:
     return words if words.endswith((".", "?", "!")) else f"{words}."
 
 
-def spread_text(expanded: float, unit: str) -> str:
-    """``± 0.2 W``: two figures, in the result's unit."""
+def spread_text(form: ResultForm, value: float, expanded: float) -> str:
+    """``± 0.2 W``: two figures, in the unit in which the result is shown."""
+    unit = fitting(value, UNITS[form.unit].dimension, form.digits) if form.shown == "prefix" else form.unit
     return "\u00b1 " + shown(expanded + UNITS[unit].offset, unit, 2)
 
 

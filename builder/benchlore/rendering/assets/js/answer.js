@@ -127,13 +127,19 @@
 
   function resultText(form, value) {
     if (form.shown === "word") { return form.words[Math.round(value)] ?? "\u2014"; }
+    if (form.shown === "prefix") { return Q.engineering(value, Q.dimensionOf(form.unit), form.digits); }
     if (form.shown === "above zero" && value <= 0) { return "none"; }
     if (form.shown === "letters") { return Q.letters(value, form.unit); }
     if (form.shown === "digits") { return Q.digits(value, form.unit); }
     return Q.shown(value, form.unit, form.digits);
   }
 
-  const counted = (form, value) => form.shown === "number" || (form.shown === "above zero" && value > 0);
+  function spreadText(form, value, expanded) {
+    const unit = form.shown === "prefix" ? Q.fitting(value, Q.dimensionOf(form.unit), form.digits) : form.unit;
+    return Q.shown(expanded + Q.offsetOf(unit), unit, 2);
+  }
+
+  const counted = (form, value) => ["number", "prefix"].includes(form.shown) || (form.shown === "above zero" && value > 0);
   const listed = (value) => (Array.isArray(value) ? value : [value]);
 
   function combined(slope, halfWidths) {
@@ -164,7 +170,7 @@
       return {
         ...base,
         uncertainty: known && known.expanded,
-        uncertaintyText: unsure ? `\u00b1 ${Q.shown(known.expanded + Q.offsetOf(form.unit), form.unit, 2)}` : "",
+        uncertaintyText: unsure ? `\u00b1 ${spreadText(form, value, known.expanded)}` : "",
         dominantText: unsure ? this.dominantText(known) : "",
         shares: known ? known.shares : {},
         verdict: this.verdict(form.name),

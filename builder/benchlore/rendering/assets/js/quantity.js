@@ -196,17 +196,20 @@
     return `${rounded(inUnit(value, name), digits)}${glue}${sign}`;
   }
 
-  function engineering(value, dimension, digits) {
+  // The unit with the prefix that keeps the number between 1 and 1000.
+  function fitting(value, dimension, digits) {
     const [, base, names] = G.dimensions[dimension];
     const plain = names.map(unitOf).filter((u) => u[3] === 1 && u[4] === 0 && u[0].endsWith(base) && u[2] % 3 === 0);
-    if (dimension === "ratio" || dimension === "number" || plain.length === 0) { return shown(value, base, digits); }
+    if (dimension === "ratio" || dimension === "number" || plain.length === 0) { return base; }
     const size = Math.abs(value) * (1 + 0.5 * Number(`1e${-digits}`));
-    const fitting = size ? plain.filter((u) => size >= Number(`1e${u[2]}`)) : [];
-    const best = fitting.length
-      ? fitting.reduce((a, b) => (b[2] > a[2] ? b : a))
+    const fit = size ? plain.filter((u) => size >= Number(`1e${u[2]}`)) : [];
+    const best = fit.length
+      ? fit.reduce((a, b) => (b[2] > a[2] ? b : a))
       : plain.reduce((a, b) => (size ? b[2] < a[2] : Math.abs(b[2]) < Math.abs(a[2])) ? b : a);
-    return shown(value, best[0], digits);
+    return best[0];
   }
+
+  const engineering = (value, dimension, digits) => shown(value, fitting(value, dimension, digits), digits);
 
   // ---- markings on parts (IEC 60062)
   const M = G.markings;
@@ -254,5 +257,5 @@
     return zeros < 0 || zeros > 9 ? counted : figures.padEnd(length, "0") + zeros;
   }
 
-  B.quantity = { QuantityProblem, refuse, readInput, readEntry, shown, engineering, rounded, inUnit, baseOf, offsetOf: (name) => G.units[name][3], readLetters, readDigits, letters, digits };
+  B.quantity = { QuantityProblem, refuse, readInput, readEntry, shown, engineering, fitting, rounded, inUnit, baseOf, dimensionOf, offsetOf: (name) => G.units[name][3], readLetters, readDigits, letters, digits };
 })(globalThis.Benchlore ??= {});
