@@ -25,7 +25,13 @@ WORK = "piece "
 
 def keep_up(library: Library, sums: Sums, works: Works, out: Path, jobs: int) -> Published:
     """Make the folder ``out`` the site of the library.  Raises as ``publishing.publish`` does."""
-    parts = _parts(library, sums, works, jobs)
+    works.knows(*rendering.QUESTIONS, *ranking.QUESTIONS, *documents.QUESTIONS)
+    works.decide(library)
+    index = bring_up(library, works, jobs)
+    for path in index.changed:
+        works.renew(WORK + path)
+    shards = [Piece(path, partial(_file, path, make), (path,)) for path, make in index.make.items()]
+    parts = {WORK + piece.name: piece for piece in (*pieces(library, sums), *shards)}
     kept = works.texts(WORK)
     for name in kept.keys() - parts.keys():
         works.forget(name)
@@ -59,17 +65,6 @@ def keep_up(library: Library, sums: Sums, works: Works, out: Path, jobs: int) ->
     digests = standing | {path: digest for name in due for path, digest in _files(works.kept(name) or "").items()}
     _remember(works.ledger, out, digests, published.marks)
     return published
-
-
-def _parts(library: Library, sums: Sums, works: Works, jobs: int) -> dict[str, Piece]:
-    """Every piece of the site by the name of its work; the search's shards that changed are due."""
-    works.knows(*rendering.QUESTIONS, *ranking.QUESTIONS, *documents.QUESTIONS)
-    works.decide(library)
-    index = bring_up(library, works, jobs)
-    for path in index.changed:
-        works.renew(WORK + path)
-    shards = [Piece(path, partial(_file, path, make), (path,)) for path, make in index.make.items()]
-    return {WORK + piece.name: piece for piece in (*pieces(library, sums), *shards)}
 
 
 def _file(path: str, make: Callable[[], bytes]) -> Files:
