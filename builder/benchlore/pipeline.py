@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from benchlore.auditing.works import audits
 from benchlore.entries.kept import Reads
 from benchlore.keeping import Keep, code_digest
-from benchlore.ledger import Ledger, Lost
+from benchlore.ledger import Ledger
 from benchlore.linking.kept import kept_library
 from benchlore.linking.library import Library
 from benchlore.linking.questions import QUESTIONS
@@ -76,24 +76,16 @@ def build(shelves: Sequence[Path], out: Path, keep: Keep, jobs: int = 1) -> Buil
 
     Raises ``OSError`` or ``MachineRefused`` when the machine refuses; the older site then still stands.
     """
-    start = time.perf_counter()
-    try:
-        checked, published = _built(shelves, out, keep, jobs)
-    except Lost:
-        checked, published = _built(shelves, out, Keep(None), jobs)
-    return Built(checked, published, time.perf_counter() - start)
-
-
-def _built(shelves: Sequence[Path], out: Path, keep: Keep, jobs: int) -> tuple[Checked, Published | None]:
-    checked = check(shelves, keep, jobs)
-    if not checked.sound:
-        return checked, None
     from benchlore.upkeep import keep_up  # heavy: only a sound library is worth the import
 
-    with _no_collector():
-        published = keep_up(checked.library, checked.sums, checked.works, out, jobs)
-        checked.works.settle()
-    return checked, published
+    start = time.perf_counter()
+    checked = check(shelves, keep, jobs)
+    published = None
+    if checked.sound:
+        with _no_collector():
+            published = keep_up(checked.library, checked.sums, checked.works, out, jobs)
+            checked.works.settle()
+    return Built(checked, published, time.perf_counter() - start)
 
 
 def _ledger_of(shelves: Sequence[Path], keep: Keep) -> Path | None:
