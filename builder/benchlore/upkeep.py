@@ -6,7 +6,6 @@ import json
 from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from benchlore.ledger import Ledger
 from benchlore.linking.library import Library
@@ -84,27 +83,21 @@ def _files(text: str) -> dict[str, str]:
 
 def _standing(ledger: Ledger, out: Path) -> dict[str, str]:
     """SHA-256 of the files that stand in ``out`` as they were published."""
-    known = _known(ledger, out)
-    there = standing_in(out, {path: tuple(mark) for path, (_, mark) in known.items()})
+    row = ledger.get("state", f"site {out.resolve()}")
+    known = json.loads(row.text) if row else {}
+    there = standing_in(out, {path: tuple(mark) for path, (_, *mark) in known.items()})
     return {path: known[path][0] for path in there}
 
 
 def _remember(ledger: Ledger, out: Path, digests: Mapping[str, str], marks: Mapping[str, Mark]) -> None:
     """Keep what stands in ``out``, and by which marks to know it again."""
-    known = _known(ledger, out)
+    name = f"site {out.resolve()}"
+    row = ledger.get("state", name)
+    known = json.loads(row.text) if row else {}
     now = {
-        path: [digest, list(mark)]
+        path: [digest, *marks[path]] if path in marks else known[path]
         for path, digest in digests.items()
-        if (mark := marks.get(path) or _mark(known, path))
+        if path in marks or path in known
     }
     if now != known:
-        ledger.put("state", f"site {out.resolve()}", "", json.dumps(now, separators=(",", ":")))
-
-
-def _known(ledger: Ledger, out: Path) -> dict[str, list[Any]]:
-    row = ledger.get("state", f"site {out.resolve()}")
-    return dict(json.loads(row.text)) if row else {}
-
-
-def _mark(known: Mapping[str, list[Any]], path: str) -> Mark:
-    return tuple(known[path][1]) if path in known else ()
+        ledger.put("state", name, "", json.dumps(now, separators=(",", ":")))

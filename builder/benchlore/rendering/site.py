@@ -11,7 +11,6 @@ from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering import shipped
 from benchlore.rendering.feed import feed_files
 from benchlore.rendering.forms import FORM_FILES, form_scripts
-from benchlore.rendering.history import HAPPENINGS
 from benchlore.rendering.job.scripts import job_pieces
 from benchlore.rendering.lexicon import NAMES
 from benchlore.rendering.pages import FORMER, Plan, environment, page_bytes, plans
@@ -19,7 +18,7 @@ from benchlore.rendering.prose import scribe
 from benchlore.searching.documents import documents_of
 from benchlore.searching.export import build_index
 
-QUESTIONS = (FORMER, NAMES, HAPPENINGS)
+QUESTIONS = (FORMER, NAMES)
 Files = Mapping[str, bytes]
 
 

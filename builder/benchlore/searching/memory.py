@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from benchlore.searching.document import FIELDS, Document
@@ -56,7 +56,7 @@ class State:
 
     def as_text(self) -> str:
         """The state as it is kept."""
-        return _json(vars(self))
+        return _json(asdict(self))
 
 
 @dataclass(frozen=True)
