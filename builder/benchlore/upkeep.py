@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from functools import partial
 from pathlib import Path
 
 from benchlore.ledger import Ledger
@@ -14,8 +13,6 @@ from benchlore.ranking import questions as ranking
 from benchlore.reckoning.book import Sums
 from benchlore.rendering import site as rendering
 from benchlore.rendering.site import Files, Piece, pieces
-from benchlore.searching import documents
-from benchlore.searching.patching import bring_up
 from benchlore.works import Works
 
 MANY = 100  # pieces that are worth a second process
@@ -24,13 +21,9 @@ WORK = "piece "
 
 def keep_up(library: Library, sums: Sums, works: Works, out: Path, jobs: int) -> Published:
     """Make the folder ``out`` the site of the library.  Raises as ``publishing.publish`` does."""
-    works.knows(*rendering.QUESTIONS, *ranking.QUESTIONS, *documents.QUESTIONS)
+    works.knows(*rendering.QUESTIONS, *ranking.QUESTIONS)
     works.decide(library)
-    index = bring_up(library, works, jobs)
-    for path in index.changed:
-        works.renew(WORK + path)
-    shards = [Piece(path, partial(_file, path, make), (path,)) for path, make in index.make.items()]
-    parts = {WORK + piece.name: piece for piece in (*pieces(library, sums), *shards)}
+    parts = {WORK + piece.name: piece for piece in pieces(library, sums)}
     kept = works.texts(WORK)
     for name in kept.keys() - parts.keys():
         works.forget(name)
@@ -64,10 +57,6 @@ def keep_up(library: Library, sums: Sums, works: Works, out: Path, jobs: int) ->
     digests = standing | {path: digest for name in due for path, digest in _files(works.kept(name) or "").items()}
     _remember(works.ledger, out, digests, published.marks)
     return published
-
-
-def _file(path: str, make: Callable[[], bytes]) -> Files:
-    return {path: make()}
 
 
 def _made_early(parts: Mapping[str, Piece], due: list[str], works: Works) -> dict[str, Files]:

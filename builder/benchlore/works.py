@@ -180,20 +180,7 @@ class Works:
         return {name for name in found if self.ledger.get("work", name) is not None}
 
     def settle(self) -> None:
-        """Write down what was done, and what is still due, and keep the ledger.  Raises ``ledger.Lost``."""
-        self._write_down()
-        self.ledger.keep()
-
-    def hand_over(self) -> None:
-        """The same without keeping it yet: room for more.  Raises ``ledger.Lost``."""
-        self._write_down()
-        self.ledger.flush()
-
-    def renew(self, name: str) -> None:
-        """A work must be done again for a reason of its own."""
-        self._due.add(name)
-
-    def _write_down(self) -> None:
+        """Write down what was done, and what is still due, and keep the ledger."""
         next_number = int(row.text) if (row := self.ledger.get("state", "next")) else 0
         read_by: dict[str, dict[str, list[str]]] = {}
         for name, (names, text) in self._fresh.items():
@@ -211,6 +198,7 @@ class Works:
         self._fresh.clear()
         self.ledger.put("state", "next", "", str(next_number))
         self.ledger.put("state", "due", "", "\n".join(sorted(self._due)))
+        self.ledger.keep()
 
     def _add_readers(self, head: str, fields: Mapping[str, list[str]]) -> None:
         """Readers are only ever added: one too many costs a piece of work, one too few a wrong page."""

@@ -32,7 +32,7 @@ class Piece:
 
 
 def pieces(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Piece]:
-    """Every part of the site but the search index; ``compiled`` are the calculators by id."""
+    """Every part of the site; ``compiled`` are the calculators by id."""
     writer, templates = scribe(library.entries), environment()
 
     def page(plan: Plan) -> Files:
@@ -49,6 +49,7 @@ def pieces(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Piece
     yield Piece("forms", lambda: form_scripts(library), FORM_FILES)
     yield Piece("feed", partial(with_names, lambda: feed_files(library, writer)))
     yield from (Piece(plan.path, partial(page, plan), (plan.path,)) for plan in plans(library, compiled))
+    yield Piece("search", lambda: build_index(documents_of(library)))
 
 
 def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> dict[str, bytes]:
@@ -59,4 +60,4 @@ def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> 
     files: dict[str, bytes] = {}
     for piece in pieces(library, compiled or {}):
         files |= piece.make()
-    return files | dict(build_index(documents_of(library)))
+    return files
