@@ -6,13 +6,13 @@ file costs time and nothing else: then the ledger is an empty one in memory.
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
-TABLES = ("state", "entry", "work", "number", "reader", "problem")
+TABLES = ("state", "entry", "work", "number", "reader", "problem", "posting")
 
 
 class Row(NamedTuple):
@@ -25,29 +25,37 @@ class Row(NamedTuple):
 GONE = Row("", "\0gone")
 
 
+class Lost(Exception):
+    """The file failed while it held what this run needs: do it again without one."""
+
+
 class Ledger:
-    """Rows by table and name.  Changes are held in memory until ``keep``."""
+    """Rows by table and name.  Changes are held in memory until ``flush`` or ``keep``."""
 
     def __init__(self, path: Path | None, version: str) -> None:
         """Open the ledger at ``path``; one that another version of the code wrote counts as empty."""
         self._changed: dict[str, dict[str, Row]] = {table: {} for table in TABLES}
+        self._path, self._process = path, os.getpid()
         self._connection = _opened(path, version)
+        self._generation = _generation(self._connection)
+        self._handed_over = False
+        self._writable = True
 
     def get(self, table: str, name: str) -> Row | None:
         """The row of that name, or None."""
         changed = self._changed[table].get(name)
         if changed is not None:
             return None if changed is GONE else changed
-        if self._connection is None:
+        if (connection := self._own()) is None:
             return None
-        found = self._connection.execute(f'SELECT key, text FROM "{table}" WHERE name = ?', (name,)).fetchone()
+        found = connection.execute(f'SELECT key, text FROM "{table}" WHERE name = ?', (name,)).fetchone()
         return Row(*found) if found else None
 
     def keys(self, table: str) -> dict[str, str]:
         """Every name of a table with its key."""
         known = {}
-        if self._connection is not None:
-            known = dict(self._connection.execute(f'SELECT name, key FROM "{table}"').fetchall())
+        if (connection := self._own()) is not None:
+            known = dict(connection.execute(f'SELECT name, key FROM "{table}"').fetchall())
         for name, row in self._changed[table].items():
             if row is GONE:
                 known.pop(name, None)
@@ -58,9 +66,9 @@ class Ledger:
     def rows(self, table: str, start: str = "") -> Iterator[tuple[str, Row]]:
         """Every row of a table whose name begins so, in no order that means anything."""
         changed = self._changed[table]
-        if self._connection is not None:
+        if (connection := self._own()) is not None:
             asked = f'SELECT name, key, text FROM "{table}" WHERE name >= ? AND name < ?'
-            for name, key, text in self._connection.execute(asked, (start, start + "\U0010ffff")):
+            for name, key, text in connection.execute(asked, (start, start + "\U0010ffff")):
                 if name not in changed:
                     yield name, Row(key, text)
         yield from ((name, row) for name, row in changed.items() if row is not GONE and name.startswith(start))
@@ -73,13 +81,9 @@ class Ledger:
         """Keep it no longer."""
         self._changed[table][name] = GONE
 
-    def fetch(self, table: str) -> None:
-        """Hold every row of a table in memory, so that a forked worker can read it."""
-        self._changed[table].update(dict(list(self.rows(table))))
-
-    def keep(self) -> None:
-        """Write all changes in one step; where another run was first, or the machine refuses, they are not kept."""
-        if self._connection is None:
+    def flush(self) -> None:
+        """Hand the changes to the file without keeping them yet, to make room.  Raises ``Lost``."""
+        if self._connection is None or not self._writable:
             return
         try:
             for table, rows in self._changed.items():
@@ -87,18 +91,41 @@ class Ledger:
                 self._connection.executemany(f'DELETE FROM "{table}" WHERE name = ?', gone)
                 kept = [(name, *row) for name, row in rows.items() if row is not GONE]
                 self._connection.executemany(f'INSERT OR REPLACE INTO "{table}" VALUES (?, ?, ?)', kept)
-            self._connection.execute("COMMIT")
-            self._connection.execute("BEGIN")
+        except sqlite3.Error as error:
+            if self._handed_over:
+                raise Lost from error
+            self._writable = False  # another run was first, or the disk is full: what changed stays in memory
+        else:
+            self._handed_over = True
             self._changed = {table: {} for table in TABLES}
-        except sqlite3.Error:
-            self.close()
 
-    def close(self) -> None:
-        """Let go of the file; what was not kept is forgotten by it, not by this object."""
-        if self._connection is not None:
-            with suppress(sqlite3.Error):
-                self._connection.close()
-            self._connection = None
+    def keep(self) -> None:
+        """Keep all changes in one step; where another run was first, or the machine refuses, they are not kept.  Raises ``Lost``."""
+        if any(self._changed.values()) or self._handed_over:
+            self.put("state", "generation", "", str(self._generation + 1))
+            self.flush()
+        if self._connection is not None and self._handed_over:
+            try:
+                self._connection.execute("COMMIT")
+                self._connection.execute("BEGIN")
+                self._generation = _generation(self._connection)
+            except sqlite3.Error as error:
+                raise Lost from error
+            self._handed_over = False
+
+    def _own(self) -> sqlite3.Connection | None:
+        """The connection of this process: a forked helper opens one of its own, which must see what its parent saw."""
+        if self._connection is not None and os.getpid() != self._process:
+            self._inherited, self._process = self._connection, os.getpid()  # held, so that it is not closed here
+            self._connection = sqlite3.connect(f"file:{self._path}?mode=ro", uri=True, isolation_level=None)
+            self._connection.execute("BEGIN")
+            if _generation(self._connection) != self._generation:
+                raise OSError("another builder has changed what is kept of these shelves; build again")
+        return self._connection
+def _generation(connection: sqlite3.Connection | None) -> int:
+    """How often the file was kept; also what makes this connection see one state of it from now on."""
+    found = connection.execute("SELECT text FROM state WHERE name = 'generation'").fetchone() if connection else None
+    return int(found[0]) if found else 0
 
 
 def _opened(path: Path | None, version: str) -> sqlite3.Connection | None:
@@ -132,6 +159,8 @@ def _prepared(path: Path, version: str) -> sqlite3.Connection | None:
                 connection.execute(f'DROP TABLE IF EXISTS "{table}"')
                 connection.execute(f'CREATE TABLE "{table}" (name TEXT PRIMARY KEY, key TEXT, text TEXT) WITHOUT ROWID')
             connection.execute("INSERT INTO state VALUES ('version', ?, '')", (version,))
+            connection.execute("COMMIT")
+            connection.execute("BEGIN")
         return connection
     except sqlite3.OperationalError:
         connection.close()

@@ -14,13 +14,14 @@ from typing import TYPE_CHECKING
 from benchlore.auditing.works import audits
 from benchlore.entries.kept import Reads
 from benchlore.keeping import Keep, code_digest
-from benchlore.ledger import Ledger
+from benchlore.ledger import Ledger, Lost
 from benchlore.linking.kept import kept_library
 from benchlore.linking.library import Library
 from benchlore.linking.questions import QUESTIONS
 from benchlore.problem import Problem, in_order
 from benchlore.reading.gathering import gather
 from benchlore.reckoning.book import Book, Sums
+from benchlore.standing import as_it_was
 from benchlore.works import Works
 
 if TYPE_CHECKING:
@@ -57,6 +58,13 @@ def check(shelves: Sequence[Path], keep: Keep, jobs: int = 1) -> Checked:
 
     Raises ``OSError`` when a shelf cannot be listed.
     """
+    try:
+        return _checked(shelves, keep, jobs)
+    except Lost:
+        return _checked(shelves, Keep(None), jobs)
+
+
+def _checked(shelves: Sequence[Path], keep: Keep, jobs: int) -> Checked:
     with _no_collector():
         works = Works(Ledger(_ledger_of(shelves, keep), code_digest()), Reads())
         gathered = gather(shelves, works.ledger, time.time_ns(), jobs)
@@ -76,16 +84,28 @@ def build(shelves: Sequence[Path], out: Path, keep: Keep, jobs: int = 1) -> Buil
 
     Raises ``OSError`` or ``MachineRefused`` when the machine refuses; the older site then still stands.
     """
-    from benchlore.upkeep import keep_up  # heavy: only a sound library is worth the import
-
     start = time.perf_counter()
-    checked = check(shelves, keep, jobs)
-    published = None
-    if checked.sound:
-        with _no_collector():
-            published = keep_up(checked.library, checked.sums, checked.works, out, jobs)
-            checked.works.settle()
+    try:
+        checked, published = _built(shelves, out, keep, jobs)
+    except Lost:
+        checked, published = _built(shelves, out, Keep(None), jobs)
     return Built(checked, published, time.perf_counter() - start)
+
+
+def _built(shelves: Sequence[Path], out: Path, keep: Keep, jobs: int) -> tuple[Checked, Published | None]:
+    checked = _checked(shelves, keep, jobs)
+    if not checked.sound:
+        return checked, None
+    if (published := as_it_was(checked.works, out)) is not None:
+        return checked, published
+    from benchlore.upkeep import (
+        keep_up,  # heavy: only a sound library in which something has changed is worth the import
+    )
+
+    with _no_collector():
+        published = keep_up(checked.library, checked.sums, checked.works, out, jobs)
+        checked.works.settle()
+    return checked, published
 
 
 def _ledger_of(shelves: Sequence[Path], keep: Keep) -> Path | None:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 
-from benchlore.ledger import Ledger
 from benchlore.linking.library import Library
-from benchlore.publishing import Mark, Published, Put, publish_made, standing_in
+from benchlore.publishing import Published, Put, publish_made
 from benchlore.ranking import questions as ranking
 from benchlore.reckoning.book import Sums
 from benchlore.rendering import site as rendering
 from benchlore.rendering.site import Files, Piece, pieces
+from benchlore.searching import documents
+from benchlore.searching.patching import bring_up
+from benchlore.standing import remember, standing
 from benchlore.works import Works
 
 MANY = 100  # pieces that are worth a second process
@@ -21,72 +23,66 @@ WORK = "piece "
 
 def keep_up(library: Library, sums: Sums, works: Works, out: Path, jobs: int) -> Published:
     """Make the folder ``out`` the site of the library.  Raises as ``publishing.publish`` does."""
-    works.knows(*rendering.QUESTIONS, *ranking.QUESTIONS)
+    works.knows(*rendering.QUESTIONS, *ranking.QUESTIONS, *documents.QUESTIONS)
     works.decide(library)
+    index = bring_up(library, works, jobs)
+    for path in index.changed:
+        works.renew(WORK + path)
+    shards = [Piece(path, partial(_file, path, make), (path,)) for path, make in index.make.items()]
     parts = {WORK + piece.name: piece for piece in pieces(library, sums)}
-    kept = works.texts(WORK)
-    for name in kept.keys() - parts.keys():
-        works.forget(name)
-    stands = _standing(works.ledger, out)
-    wanted = {name: _files(kept[name]) for name in parts.keys() & kept.keys()}
-    whole = {
-        name for name, files in wanted.items() if all(stands.get(path) == digest for path, digest in files.items())
-    }
-    due = [name for name in parts if name not in whole]
-    early = _made_early(parts, due, works)
-    standing = {path: digest for name in whole for path, digest in wanted[name].items()}
-    paths = {*standing, *(path for name in due for path in early.get(name, parts[name].paths or ()))}
+    return _Upkeep(parts, {WORK + piece.name: piece for piece in shards}, works, out).keep(jobs)
 
-    def make(put: Put, ready: Callable[[], None]) -> Mapping[str, str]:
+
+def _file(path: str, make: Callable[[], bytes]) -> Files:
+    return {path: make()}
+
+
+class _Upkeep:
+    """One run: ``parts`` by the names of their works; ``own`` are those that rest on rows no helper process can see yet."""
+
+    def __init__(self, parts: dict[str, Piece], own: dict[str, Piece], works: Works, out: Path) -> None:
+        self.parts, self.own, self.works, self.out = parts | own, own, works, out
+        kept = works.texts(WORK)
+        for name in kept.keys() - self.parts.keys():
+            works.forget(name)
+        stands = standing(works.ledger, out)
+        files = {name: _files(kept[name]) for name in self.parts.keys() & kept.keys()}
+        whole = {name for name, of in files.items() if all(stands.get(path) == digest for path, digest in of.items())}
+        self.standing = {path: digest for name in whole for path, digest in files[name].items()}
+        self.due = [name for name in self.parts if name not in whole]
+        self.early: dict[str, Files] = {}
+
+    def keep(self, jobs: int) -> Published:
+        """Make what is due and put it in place."""
+        unforeseen = [name for name in self.due if self.parts[name].paths is None]
+        self.early = dict(self.works.do(unforeseen, lambda name: self.parts[name].make(), lambda _: ""))
+        foreseen = [path for name in self.due for path in self.early.get(name, self.parts[name].paths or ())]
+        published = publish_made({*self.standing, *foreseen}, self.standing, partial(self.made, jobs), self.out)
+        digests = dict(self.standing)
+        for name in self.due:
+            digests |= _files(self.works.kept(name) or "")
+        remember(self.works.ledger, self.out, digests, published.marks)
+        return published
+
+    def made(self, jobs: int, put: Put, ready: Callable[[], None]) -> Mapping[str, str]:
+        """Make and put every file that is due; path to SHA-256."""
+
         def one(name: str) -> str:
-            files = early[name] if name in early else parts[name].make()
+            files = self.early[name] if name in self.early else self.parts[name].make()
             return "\n".join(f"{put(path, content)} {path}" for path, content in files.items())
 
-        hands = jobs if len(due) >= MANY else 1
+        texts = {name: one(name) for name in self.early}
+        for name, text in texts.items():
+            self.works.amend(name, text)
+        shared = [name for name in self.due if name not in self.early and name not in self.own]
+        hands = jobs if len(shared) >= MANY else 1
+        texts |= self.works.do([name for name in self.due if name in self.own], one, str)
         if hands > 1:
             ready()
-        made: dict[str, str] = {}
-        for _, text in works.do([name for name in due if name not in early], one, str, hands):
-            made |= _files(text)
-        for name in early:
-            made |= _files(text := one(name))
-            works.amend(name, text)
-        return made
-
-    published = publish_made(paths, standing, make, out)
-    digests = standing | {path: digest for name in due for path, digest in _files(works.kept(name) or "").items()}
-    _remember(works.ledger, out, digests, published.marks)
-    return published
-
-
-def _made_early(parts: Mapping[str, Piece], due: list[str], works: Works) -> dict[str, Files]:
-    """The files of pieces of which nobody knows beforehand which files they have."""
-    names = [name for name in due if parts[name].paths is None]
-    return dict(works.do(names, lambda name: parts[name].make(), lambda _: ""))
+        texts |= self.works.do(shared, one, str, hands)
+        return {path: digest for text in texts.values() for path, digest in _files(text).items()}
 
 
 def _files(text: str) -> dict[str, str]:
     """Path to SHA-256 of the files of a piece, as they are kept."""
     return {line[65:]: line[:64] for line in text.split("\n")} if text else {}
-
-
-def _standing(ledger: Ledger, out: Path) -> dict[str, str]:
-    """SHA-256 of the files that stand in ``out`` as they were published."""
-    row = ledger.get("state", f"site {out.resolve()}")
-    known = json.loads(row.text) if row else {}
-    there = standing_in(out, {path: tuple(mark) for path, (_, *mark) in known.items()})
-    return {path: known[path][0] for path in there}
-
-
-def _remember(ledger: Ledger, out: Path, digests: Mapping[str, str], marks: Mapping[str, Mark]) -> None:
-    """Keep what stands in ``out``, and by which marks to know it again."""
-    name = f"site {out.resolve()}"
-    row = ledger.get("state", name)
-    known = json.loads(row.text) if row else {}
-    now = {
-        path: [digest, *marks[path]] if path in marks else known[path]
-        for path, digest in digests.items()
-        if path in marks or path in known
-    }
-    if now != known:
-        ledger.put("state", name, "", json.dumps(now, separators=(",", ":")))

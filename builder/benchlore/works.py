@@ -9,7 +9,7 @@ those that read it alone are not due.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol, TypeVar
 
@@ -18,6 +18,7 @@ from benchlore.ledger import Ledger
 from benchlore.workers import spread
 
 T = TypeVar("T")
+WHOLE = "whole "  # begins the names of states that no longer hold once anything has changed
 Record = tuple[Iterable[str], str]  # what was read, and what came out
 
 
@@ -136,9 +137,11 @@ class Works:
         self.record(question.of(about), names, text)
         return json.loads(text) if question.kept else made
 
-    def changed(self, names: Iterable[str]) -> None:
+    def changed(self, names: Collection[str]) -> None:
         """These names have changed: works that read them are due, and answers that rest on them are in doubt, which is due too."""
         self._due |= self._doubtful(set(names)) | self._readers(names)
+        for state, _ in list(self.ledger.rows("state", WHOLE)) if names else ():
+            self.ledger.remove("state", state)
 
     def decide(self, library: Any) -> None:
         """Work out anew the answers in doubt whose questions are known; the readers of those that differ are due."""
@@ -180,7 +183,20 @@ class Works:
         return {name for name in found if self.ledger.get("work", name) is not None}
 
     def settle(self) -> None:
-        """Write down what was done, and what is still due, and keep the ledger."""
+        """Write down what was done, and what is still due, and keep the ledger.  Raises ``ledger.Lost``."""
+        self._write_down()
+        self.ledger.keep()
+
+    def hand_over(self) -> None:
+        """The same without keeping it yet: room for more.  Raises ``ledger.Lost``."""
+        self._write_down()
+        self.ledger.flush()
+
+    def renew(self, name: str) -> None:
+        """A work must be done again for a reason of its own."""
+        self._due.add(name)
+
+    def _write_down(self) -> None:
         next_number = int(row.text) if (row := self.ledger.get("state", "next")) else 0
         read_by: dict[str, dict[str, list[str]]] = {}
         for name, (names, text) in self._fresh.items():
@@ -198,7 +214,6 @@ class Works:
         self._fresh.clear()
         self.ledger.put("state", "next", "", str(next_number))
         self.ledger.put("state", "due", "", "\n".join(sorted(self._due)))
-        self.ledger.keep()
 
     def _add_readers(self, head: str, fields: Mapping[str, list[str]]) -> None:
         """Readers are only ever added: one too many costs a piece of work, one too few a wrong page."""

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import json
+from typing import TYPE_CHECKING
 
-from benchlore.auditing.rules import audit_entry
 from benchlore.entries.kept import refs_of
 from benchlore.linking.library import Library
 from benchlore.linking.link import clashes, dangling
 from benchlore.problem import Problem, ProblemJson, problem_from
 from benchlore.reading.gathering import Gathered
-from benchlore.reckoning.book import Book
 from benchlore.works import Works
+
+if TYPE_CHECKING:
+    from benchlore.reckoning.book import Book
 
 MANY = 300  # audits that are worth a second process
 TOGETHER = "audit *"  # what is looked at in all entries together
@@ -24,6 +26,8 @@ def audits(library: Library, sums: Book, works: Works, gathered: Gathered, jobs:
         kind, _, id = work.removeprefix("audit ").partition("/")
         if work == TOGETHER:
             return [p.as_json() for p in clashes(library, gathered.broken)]
+        from benchlore.auditing.rules import audit_entry  # most runs audit nothing
+
         entry = library.entries[kind][id]
         found = [*dangling(entry, refs_of(entry), library, gathered.broken), *audit_entry(entry, library, sums)]
         return [p.as_json() for p in found + (sums.problems(id) if kind == "calculator" else [])]
@@ -38,7 +42,9 @@ def audits(library: Library, sums: Book, works: Works, gathered: Gathered, jobs:
             works.ledger.remove("problem", f"audit {name}")
     if works.kept(TOGETHER) is None:
         due.add(TOGETHER)
-    in_turn = sorted(due, key=lambda name: (not name.startswith("audit calculator/"), name))  # their answers serve the others
+    in_turn = sorted(
+        due, key=lambda name: (not name.startswith("audit calculator/"), name)
+    )  # their answers serve the others
     first = sum(name.startswith("audit calculator/") for name in in_turn)
     for names, hands in ((in_turn[:first], 1), (in_turn[first:], jobs if len(in_turn) > MANY else 1)):
         for name, found in works.do(names, audited, lambda _: "", hands):

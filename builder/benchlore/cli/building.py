@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from benchlore.cli.options import json_option, keep, quiet_option, shelf_option, stack
+from benchlore.cli.options import jobs_option, json_option, keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, complain_of, count, say, say_json
 from benchlore.problem import Problem
@@ -30,7 +30,7 @@ def _summary(problems: tuple[Problem, ...], entries: int) -> str:
     metavar="DIR",
     help="Where the site goes.",
 )
-@click.option("--jobs", type=click.IntRange(1, 64), default=1, show_default=True, metavar="N", help="Worker processes.")
+@jobs_option
 @quiet_option
 def build(shelves: tuple[Path, ...], out: Path, jobs: int, quiet: bool) -> int:
     """Check the entries and, when nothing is wrong, make the site.
@@ -43,7 +43,7 @@ def build(shelves: tuple[Path, ...], out: Path, jobs: int, quiet: bool) -> int:
     stacked = stack(shelves)
     _apart(out, stacked)
     with waiting("Building the site", quiet):
-        built = run(stacked, out, keep())
+        built = run(stacked, out, keep(), jobs)
     complain_of(built.checked.problems)
     entries = sum(built.checked.counts.values())
     if built.published is None:

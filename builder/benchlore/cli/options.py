@@ -12,6 +12,7 @@ import click
 
 from benchlore.keeping import Keep, usual_folder
 from benchlore.shelves import NoShelf, default_shelves
+from benchlore.workers import usual_jobs
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -31,6 +32,18 @@ def shelf_option(command: F) -> F:
 def json_option(command: F) -> F:
     """``--json``: for other programs."""
     return click.option("--json", "as_json", is_flag=True, help="Print one JSON document and nothing else.")(command)
+
+
+def jobs_option(command: F) -> F:
+    """``--jobs N``: the site is the same with any number."""
+    return click.option(
+        "--jobs",
+        type=click.IntRange(1, 64),
+        default=usual_jobs,
+        show_default="2, on one core 1",
+        metavar="N",
+        help="Processes that share a large piece of work.",
+    )(command)
 
 
 def stack(shelves: tuple[Path, ...]) -> list[Path]:

@@ -29,11 +29,12 @@ class Reads:
 
     def __init__(self) -> None:
         self.names: set[str] | None = None
+        self._known: dict[str, str] = {}  # one copy of each name, however many works read it
 
     def note(self, name: str) -> None:
         """``name`` was read."""
         if self.names is not None:
-            self.names.add(name)
+            self.names.add(self._known.setdefault(name, name))
 
     @contextmanager
     def noted(self) -> Iterator[set[str]]:
@@ -57,7 +58,7 @@ class _Field:
         held = entry.__dict__
         reads = held.get("_reads")
         if reads is not None and reads.names is not None:
-            reads.names.add(f"{held['kind']}/{held['id']} {self.name}")
+            reads.note(f"{held['kind']}/{held['id']} {self.name}")
         if self.name not in held:
             written = held["_lines"].get(self.name)
             data = None if written is None else json.loads(written)

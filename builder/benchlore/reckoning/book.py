@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from benchlore.keeping import Keep
 from benchlore.linking.library import Library
 from benchlore.problem import Problem, problem_from
-from benchlore.reckoning.calculate import compile_calculator, engine_key
-from benchlore.reckoning.compiled import Compiled
 from benchlore.works import Question
 
-Sums = Mapping[str, Compiled]
+if TYPE_CHECKING:
+    from benchlore.reckoning.compiled import Compiled
+
+Sums = Mapping[str, "Compiled"]
 
 
-class Book(Mapping[str, Compiled]):
+class Book(Mapping[str, "Compiled"]):
     """Every calculator that proves itself, by id.  Only sound ones are kept, so that a warning is said at every build."""
 
     def __init__(self, library: Library, keep: Keep) -> None:
@@ -29,6 +30,9 @@ class Book(Mapping[str, Compiled]):
 
     def _made(self, library: Library, id: str) -> dict[str, Any]:
         """Under which key a calculator is kept, whether it is sound, and its problems."""
+        from benchlore.reckoning.calculate import compile_calculator, engine_key
+        from benchlore.reckoning.compiled import Compiled
+
         entry = library.calculators[id]
         key = engine_key(entry, library)
         kept = self._keep.get("sum", key)
@@ -46,6 +50,8 @@ class Book(Mapping[str, Compiled]):
             raise KeyError(id)
         told = self._library.ask(self.question, id)
         if id not in self._ready:
+            from benchlore.reckoning.compiled import Compiled
+
             kept = self._keep.get("sum", told["key"]) if told["sound"] else None
             self._ready[id] = Compiled.from_data(kept) if kept is not None else self._compiled(id)
         found = self._ready[id]
@@ -54,6 +60,8 @@ class Book(Mapping[str, Compiled]):
         return found
 
     def _compiled(self, id: str) -> Compiled | None:
+        from benchlore.reckoning.calculate import compile_calculator
+
         return compile_calculator(self._library.calculators[id], self._library)[0]
 
     def __iter__(self) -> Iterator[str]:

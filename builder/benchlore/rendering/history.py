@@ -5,10 +5,12 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from benchlore.entries.common import Entry
 from benchlore.entries.finding import Finding
 from benchlore.linking.library import Library
+from benchlore.works import Question
 
 ORDER = ("family", "finding", "fault", "symptom", "stage", "procedure", "calculator", "tube", "fastener", "term")
 """Kinds in the order in which one day's news are told."""
@@ -27,10 +29,21 @@ class Happening:
 
 def happenings(library: Library) -> list[Happening]:
     """All of them, newest day first, and in a day by kind and title."""
+    return [
+        Happening(datetime.date.fromisoformat(day), what, entry, tuple(by), tuple(families))
+        for day, what, kind, id, by, families in library.ask(HAPPENINGS)
+        if (entry := library.get(kind, id)) is not None
+    ]
+
+
+def _happenings(library: Library, _: str) -> list[list[Any]]:
+    """Day, what, kind, id, initials and families of everything that happened, in order."""
     found = [one for kind in ORDER for entry in library.entries.get(kind, {}).values() for one in _of(library, entry)]
-    return sorted(
-        found, key=lambda h: (-h.day.toordinal(), ORDER.index(h.entry.kind), h.entry.title.lower(), h.entry.id)
-    )
+    found.sort(key=lambda h: (-h.day.toordinal(), ORDER.index(h.entry.kind), h.entry.title.lower(), h.entry.id))
+    return [[h.day.isoformat(), h.what, h.entry.kind, h.entry.id, h.by, h.families] for h in found]
+
+
+HAPPENINGS = Question("happenings", _happenings)
 
 
 def latest(library: Library) -> list[Happening]:

@@ -11,6 +11,7 @@ from benchlore.reckoning.compiled import Compiled
 from benchlore.rendering import shipped
 from benchlore.rendering.feed import feed_files
 from benchlore.rendering.forms import FORM_FILES, form_scripts
+from benchlore.rendering.history import HAPPENINGS
 from benchlore.rendering.job.scripts import job_pieces
 from benchlore.rendering.lexicon import NAMES
 from benchlore.rendering.pages import FORMER, Plan, environment, page_bytes, plans
@@ -18,7 +19,7 @@ from benchlore.rendering.prose import scribe
 from benchlore.searching.documents import documents_of
 from benchlore.searching.export import build_index
 
-QUESTIONS = (FORMER, NAMES)
+QUESTIONS = (FORMER, NAMES, HAPPENINGS)
 Files = Mapping[str, bytes]
 
 
@@ -32,7 +33,7 @@ class Piece:
 
 
 def pieces(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Piece]:
-    """Every part of the site; ``compiled`` are the calculators by id."""
+    """Every part of the site but the search index; ``compiled`` are the calculators by id."""
     writer, templates = scribe(library.entries), environment()
 
     def page(plan: Plan) -> Files:
@@ -49,7 +50,6 @@ def pieces(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Piece
     yield Piece("forms", lambda: form_scripts(library), FORM_FILES)
     yield Piece("feed", partial(with_names, lambda: feed_files(library, writer)))
     yield from (Piece(plan.path, partial(page, plan), (plan.path,)) for plan in plans(library, compiled))
-    yield Piece("search", lambda: build_index(documents_of(library)))
 
 
 def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> dict[str, bytes]:
@@ -60,4 +60,4 @@ def render(library: Library, compiled: Mapping[str, Compiled] | None = None) -> 
     files: dict[str, bytes] = {}
     for piece in pieces(library, compiled or {}):
         files |= piece.make()
-    return files
+    return files | dict(build_index(documents_of(library)))

@@ -6,16 +6,18 @@ only which words weigh more, and which fields hold nothing that anyone would loo
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from benchlore.addresses import PLURALS, url_of
 from benchlore.entries.common import Entry
 from benchlore.entries.fields import Amount, Choice, Code, Field, Many, Part, Prose, Ref, Table, Text, table_of
+from benchlore.entries.finding import Finding
 from benchlore.linking.library import Library
 from benchlore.searching.document import KINDS, Document, Documents, Line, Meaning, Section
 from benchlore.searching.plain import plain_lines
+from benchlore.works import Question
 
 _SILENT_NAMES = (
     "sources pins_sources by added changed was views spots ends pins laws let solve worked technician touches judged_by speaks_to like "
@@ -29,24 +31,39 @@ _WEIGHT = {
     "title": "heading", "service": "heading", "sign": "heading", "label": "heading", "part": "heading", "fault": "heading",
 }  # fmt: skip
 _CHOICES = ("arrangement", "hazard")  # words of a closed list inside a record that someone may look for
-_ITEMS = {"checks": "key", "hardware": "key", "lead_dress": "key", "changes": "key", "looks": "key", "variants": "key", "weak_points": "fault"}
+_ITEMS = {
+    "checks": "key",
+    "hardware": "key",
+    "lead_dress": "key",
+    "changes": "key",
+    "looks": "key",
+    "variants": "key",
+    "weak_points": "fault",
+}
 
 
 def documents_of(library: Library) -> Documents:
     """Every entry of ``library`` that is searched, as a document."""
-    tags = _tags(library)
-    documents = [
-        _document(entry, library, tags) for kind in KINDS for entry in library.entries.get(kind, {}).values()
-    ]
-    return Documents(
-        tuple(documents),
-        tuple(_meanings(library)),
-        {id: family.title for id, family in library.families.items()},
-        {id: stage.title for id, stage in library.stages.items()},
-    )
+    documents = [document_of(entry, library) for kind in KINDS for entry in library.entries.get(kind, {}).values()]
+    families, stages = library.ask(TITLES)
+    return Documents(tuple(documents), meanings_from(library.ask(MEANINGS)), families, stages)
 
 
-def _document(entry: Entry, library: Library, tags: Mapping[tuple[str, str], tuple[list[str], list[str]]]) -> Document:
+def meanings_from(plain: Iterable[Any]) -> tuple[Meaning, ...]:
+    """Meanings from the plain data of ``MEANINGS``."""
+    return tuple(Meaning(id, tuple(both), tuple(one_way)) for id, both, one_way in plain)
+
+
+def tags_of(entry: Entry, library: Library) -> tuple[list[str], list[str]]:
+    """The families and the stages an entry belongs to."""
+    if isinstance(entry, Finding):
+        return [entry.family], []
+    families, stages = library.ask(TAGS_OF, f"{entry.kind}/{entry.id}")
+    return families, stages
+
+
+def document_of(entry: Entry, library: Library) -> Document:
+    """An entry as a document."""
     writer = _Writer(library)
     top = [Line("title", entry.title), *(Line("names", name) for name in _names(entry))]
     rest: list[Section] = []
@@ -60,11 +77,11 @@ def _document(entry: Entry, library: Library, tags: Mapping[tuple[str, str], tup
             top.extend(lines)
         else:
             rest.append(Section(field.anchor, field.label, lines))
-    families, stages = tags.get((entry.kind, entry.id), ([], []))
+    families, stages = tags_of(entry, library)
+    sections = (Section("", "", tuple(top)), *rest)
     return Document(
-        entry.kind, entry.id, entry.title, url_of(entry.kind, entry.id),
-        (Section("", "", tuple(top)), *rest), tuple(sorted(set(families))), tuple(sorted(set(stages))),
-    )  # fmt: skip
+        entry.kind, entry.id, entry.title, url_of(entry.kind, entry.id), sections, tuple(families), tuple(stages)
+    )
 
 
 def _names(entry: Entry) -> list[str]:
@@ -138,14 +155,14 @@ def _of(field: Field, type: Any) -> Field:
     return Field(field.name, type, field.help, field.need, field.example, field.label)
 
 
-def _tags(library: Library) -> dict[tuple[str, str], tuple[list[str], list[str]]]:
-    """For each entry the families and the stages it belongs to, for narrowing and for the family a job is open on."""
-    tags: dict[tuple[str, str], tuple[list[str], list[str]]] = {}
+def _tags(library: Library, _: str) -> dict[str, list[list[str]]]:
+    """For each entry but findings the families and the stages it belongs to, for narrowing and for the family a job is open on."""
+    tags: dict[str, tuple[set[str], set[str]]] = {}
 
     def tag(kind: str, id: str, family: str | None = None, stage: str | None = None) -> None:
-        families, stages = tags.setdefault((kind, id), ([], []))
-        families.extend([family] if family else [])
-        stages.extend([stage] if stage else [])
+        families, stages = tags.setdefault(f"{kind}/{id}", (set(), set()))
+        families.update([family] if family else [])
+        stages.update([stage] if stage else [])
 
     for stage in library.stages.values():
         tag("stage", stage.id, stage=stage.id)
@@ -165,19 +182,30 @@ def _tags(library: Library) -> dict[tuple[str, str], tuple[list[str], list[str]]
             tag("tube", socket.type, family=family.id)
         for item in library.family_faults(family.id):
             tag("fault", item.fault.id, family=family.id)
-    for finding in library.findings.values():
-        tag("finding", finding.id, family=finding.family)
-    return tags
+    return {name: [sorted(families), sorted(stages)] for name, (families, stages) in tags.items()}
 
 
-def _meanings(library: Library) -> Iterator[Meaning]:
+def _meanings(library: Library) -> Iterator[list[Any]]:
     """Synonyms from the glossary, and the other type numbers of each tube."""
     for term in library.terms.values():
         both = [term.title, *(s.word for s in term.synonyms if s.way != "one")]
         one_way = [s.word for s in term.synonyms if s.way == "one"]
         if len(both) + len(one_way) > 1:
-            yield Meaning(term.id, tuple(both), tuple(one_way))
+            yield [term.id, both, one_way]
     for tube in library.tubes.values():
         names = [n for n in (tube.title, *tube.also_called) if any(c.isdigit() for c in n) and " " not in n]
         if len(names) > 1:
-            yield Meaning(f"tube-{tube.id}", tuple(names))
+            yield [f"tube-{tube.id}", names, []]
+
+
+def _titles(library: Library, _: str) -> list[dict[str, str]]:
+    return [{id: entry.title for id, entry in of.items()} for of in (library.families, library.stages)]
+
+
+TAGS = Question("tags", _tags, kept=False)
+TAGS_OF = Question("tags-of", lambda library, name: library.ask(TAGS).get(name, [[], []]))
+MEANINGS = Question("meanings", lambda library, _: list(_meanings(library)))
+TITLES = Question("titles", _titles)
+"""Titles of families and of stages, by id."""
+
+QUESTIONS = (TAGS, TAGS_OF, MEANINGS, TITLES)

@@ -54,22 +54,22 @@ class Index:
     keys: tuple[str, ...]
 
 
-_Line = tuple[list[str], set[int]]
-_Text = list[tuple[int, int, list[_Line]]]
+Line = tuple[list[str], set[int]]
+Text = list[tuple[int, int, list[Line]]]
 """A document's lines as tokens: for each run its section and weight, then line by line the words and which of them are tied."""
 
 
 def index_of(documents: Documents) -> Index:
     """Read every line of ``documents`` once and count its words."""
-    texts = [_text(document) for document in documents.documents]
-    vocabulary = _vocabulary(texts)
-    phrases = {meaning: _phrases(meaning) for meaning in documents.meanings}
+    texts = [text_of(document) for document in documents.documents]
+    vocabulary = vocabulary_of(texts)
+    phrases = {meaning: phrases_of(meaning) for meaning in documents.meanings}
     typed_words = {word for both, one_way in phrases.values() for phrase in (*both, *one_way) for word in phrase}
     stems = stems_of(vocabulary | typed_words)
-    names, groups, keys = _grouped(stems)
-    sequences, meanings = _meanings(documents.meanings, phrases, groups, len(keys))
+    names, groups, keys = grouped(stems)
+    sequences, meanings = numbered(documents.meanings, phrases, groups, len(keys))
     keys += [f"={meaning.id}" for meaning in documents.meanings]
-    counter = _Counter.of(groups, vocabulary, sequences)
+    counter = Counter.of(groups, vocabulary, sequences)
     postings: list[list[Posting]] = [[] for _ in keys]
     counted = []
     for number, text in enumerate(texts):
@@ -81,10 +81,11 @@ def index_of(documents: Documents) -> Index:
     return Index(documents, lexicon, tuple(counted), tuple(tuple(of) for of in postings), tuple(keys))
 
 
-def _text(document: Document) -> _Text:
-    runs: _Text = []
+def text_of(document: Document) -> Text:
+    """A document's lines as tokens."""
+    runs: Text = []
     for number, section in enumerate(document.sections):
-        by_field: dict[int, list[_Line]] = {}
+        by_field: dict[int, list[Line]] = {}
         if section.heading:
             by_field[FIELDS.index("heading")] = [words_in(section.heading)]
         for line in section.lines:
@@ -93,7 +94,7 @@ def _text(document: Document) -> _Text:
     return runs
 
 
-def _vocabulary(texts: Iterable[_Text]) -> set[str]:
+def vocabulary_of(texts: Iterable[Text]) -> set[str]:
     """Every word that is looked for: as written, parts of codes, and hyphened words joined (``motorboating``)."""
     words: set[str] = set()
     for text in texts:
@@ -105,7 +106,7 @@ def _vocabulary(texts: Iterable[_Text]) -> set[str]:
     return {word for word in words if not is_filler(word)}
 
 
-def _grouped(stems: Mapping[str, str]) -> tuple[list[str], dict[str, int], list[str]]:
+def grouped(stems: Mapping[str, str]) -> tuple[list[str], dict[str, int], list[str]]:
     """All words in order, spellings from across the ocean among them, the number of each word's group, and the groups' keys."""
     keys = dict(stems)
     for word in sorted(stems):
@@ -117,7 +118,7 @@ def _grouped(stems: Mapping[str, str]) -> tuple[list[str], dict[str, int], list[
     return names, groups, list(numbers)
 
 
-def _phrases(meaning: Meaning) -> tuple[list[tuple[str, ...]], list[tuple[str, ...]]]:
+def phrases_of(meaning: Meaning) -> tuple[list[tuple[str, ...]], list[tuple[str, ...]]]:
     def worded(names: Iterable[str]) -> list[tuple[str, ...]]:
         found = (tuple(token.text for token in tokens(name) if not is_filler(token.text)) for name in names)
         return [phrase for phrase in dict.fromkeys(found) if phrase]
@@ -125,7 +126,7 @@ def _phrases(meaning: Meaning) -> tuple[list[tuple[str, ...]], list[tuple[str, .
     return worded(meaning.both), worded(meaning.one_way)
 
 
-def _meanings(
+def numbered(
     all_of: Sequence[Meaning], phrases: Mapping[Meaning, tuple[list[tuple[str, ...]], list[tuple[str, ...]]]], groups: Mapping[str, int], first: int
 ) -> tuple[dict[int, list[tuple[tuple[int, ...], int]]], dict[str, tuple[int, ...]]]:
     """Number the meanings from ``first``: what a text holds of them, by first group, and what a query means."""
@@ -144,7 +145,7 @@ def _meanings(
 
 
 @dataclass(frozen=True, slots=True)
-class _Counter:
+class Counter:
     """Counts the groups of a text, with the meanings that it holds."""
 
     groups: Mapping[str, int]  # of the words that are looked for
@@ -154,7 +155,7 @@ class _Counter:
     sequences: Mapping[int, Sequence[tuple[tuple[int, ...], int]]]  # and of several, by the first
 
     @classmethod
-    def of(cls, groups: Mapping[str, int], vocabulary: set[str], sequences: Mapping[int, Sequence[tuple[tuple[int, ...], int]]]) -> _Counter:
+    def of(cls, groups: Mapping[str, int], vocabulary: set[str], sequences: Mapping[int, Sequence[tuple[tuple[int, ...], int]]]) -> Counter:
         """A counter for the words of ``vocabulary``."""
         also = {word: [groups[part] for part in parts if part in groups] for word in vocabulary if (parts := also_as(word))}
         return cls(
@@ -165,7 +166,7 @@ class _Counter:
             {first: long for first, of in sequences.items() if (long := [one for one in of if len(one[0]) > 1])},
         )
 
-    def count(self, text: _Text) -> tuple[dict[int, list[int]], Counted]:
+    def count(self, text: Text) -> tuple[dict[int, list[int]], Counted]:
         """The places of each group, and lengths and runs."""
         places: defaultdict[int, list[int]] = defaultdict(list)
         lengths = [0] * len(FIELDS)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 _PLAIN = re.compile(r"[a-z]+")
 _BRITISH = (
@@ -33,11 +33,12 @@ def spelled_otherwise(word: str) -> list[str]:
     return [new for pattern, to in (*_BRITISH, *_AMERICAN) if (new := pattern.sub(to, word)) != word]
 
 
-def stems_of(words: Iterable[str]) -> Mapping[str, str]:
-    """For each word the key that it shares with all forms of it; words that hold a digit stand for themselves."""
-    import snowballstemmer  # lazily: most commands never search
+def stems_of(words: Iterable[str], kept: dict[str, str] | None = None) -> Mapping[str, str]:
+    """For each word the key that it shares with all forms of it; words that hold a digit stand for themselves.
 
-    stem = snowballstemmer.stemmer("english").stemWord
+    ``kept`` are Snowball's stems of words seen before; those of new words are put to them.
+    """
+    stem = _remembering({} if kept is None else kept)
     known = set(words)
     stems = {word: stem(word) if _PLAIN.fullmatch(word) else word for word in known}
     keys = set(stems.values())
@@ -49,6 +50,22 @@ def stems_of(words: Iterable[str]) -> Mapping[str, str]:
         across = [other for spelling in spelled_otherwise(word) if (other := stem(spelling)) in keys]
         joined[word] = min([key, *across])
     return {**stems, **joined}
+
+
+def _remembering(kept: dict[str, str]) -> Callable[[str], str]:
+    """Snowball's stem of a word, looked up where it was seen before."""
+    made: list[Callable[[str], str]] = []
+
+    def stem(word: str) -> str:
+        if word not in kept:
+            if not made:
+                import snowballstemmer  # lazily: most commands never search, and most builds meet no new word
+
+                made.append(snowballstemmer.stemmer("english").stemWord)
+            kept[word] = made[0](word)
+        return kept[word]
+
+    return stem
 
 
 def _noun(word: str, stems: Mapping[str, str], keys: set[str]) -> str | None:
