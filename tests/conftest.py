@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,9 @@ import pytest
 
 from benchlore.linking.library import Library
 from building import site_files, sound_library, written
+
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:  # begun in the background of a shell: what the tests start must hear Ctrl-C
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 ROOT = Path(__file__).resolve().parent.parent
 SMALL = ROOT / "tests" / "kb_small"
