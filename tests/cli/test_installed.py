@@ -95,7 +95,12 @@ def test_it_previews_the_shop(environment: Path, shop: Path) -> None:
     """Served on loopback, and gone with Ctrl-C."""
     env = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
     with subprocess.Popen(
-        [environment / "bin/benchlore", "preview", "--port", "0"], cwd=shop, env=env, stdout=subprocess.PIPE, text=True
+        [environment / "bin/benchlore", "preview", "--port", "0"],
+        cwd=shop,
+        env=env,
+        stdout=subprocess.PIPE,
+        text=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # as in a terminal
     ) as child:
         assert child.stdout is not None
         port = next(int(found[1]) for line in child.stdout if (found := re.search(r"127\.0\.0\.1:(\d+)/", line)))

@@ -25,6 +25,11 @@ SMALL = ROOT / "tests" / "kb_small"
 PATIENCE = 40
 
 
+def hears_ctrl_c() -> None:
+    """As in a terminal: a program started in the background would be deaf to it."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 class Preview:
     """A running preview of a copy of the small shelf."""
 
@@ -32,7 +37,9 @@ class Preview:
         self.shelf = shelf
         env = {**os.environ, "PYTHONPATH": str(ROOT / "builder"), "PYTHONUNBUFFERED": "1"}
         command = [sys.executable, "-m", "benchlore", "preview", "--shelf", str(shelf), "--port", "0", *words]
-        self.child = subprocess.Popen(command, env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+        self.child = subprocess.Popen(
+            command, env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, preexec_fn=hears_ctrl_c
+        )
         assert self.child.stdout is not None
         self.said: list[str] = []
         for line in self.child.stdout:
