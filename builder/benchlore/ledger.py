@@ -120,8 +120,10 @@ class Ledger:
             self._connection = sqlite3.connect(f"file:{self._path}?mode=ro", uri=True, isolation_level=None)
             self._connection.execute("BEGIN")
             if _generation(self._connection) != self._generation:
-                raise OSError("another builder has changed what is kept of these shelves; build again")
+                raise Lost
         return self._connection
+
+
 def _generation(connection: sqlite3.Connection | None) -> int:
     """How often the file was kept; also what makes this connection see one state of it from now on."""
     found = connection.execute("SELECT text FROM state WHERE name = 'generation'").fetchone() if connection else None

@@ -59,14 +59,14 @@ def check(shelves: Sequence[Path], keep: Keep, jobs: int = 1) -> Checked:
     Raises ``OSError`` when a shelf cannot be listed.
     """
     try:
-        return _checked(shelves, keep, jobs)
+        return _checked(shelves, keep, jobs, _ledger_of(shelves, keep))
     except Lost:
-        return _checked(shelves, Keep(None), jobs)
+        return _checked(shelves, keep, jobs, None)
 
 
-def _checked(shelves: Sequence[Path], keep: Keep, jobs: int) -> Checked:
+def _checked(shelves: Sequence[Path], keep: Keep, jobs: int, ledger: Path | None) -> Checked:
     with _no_collector():
-        works = Works(Ledger(_ledger_of(shelves, keep), code_digest()), Reads())
+        works = Works(Ledger(ledger, code_digest()), Reads())
         gathered = gather(shelves, works.ledger, time.time_ns(), jobs)
         library = kept_library(gathered.ids, works)
         sums = Book(library, keep)
@@ -86,14 +86,16 @@ def build(shelves: Sequence[Path], out: Path, keep: Keep, jobs: int = 1) -> Buil
     """
     start = time.perf_counter()
     try:
-        checked, published = _built(shelves, out, keep, jobs)
+        checked, published = _built(shelves, out, keep, jobs, _ledger_of(shelves, keep))
     except Lost:
-        checked, published = _built(shelves, out, Keep(None), jobs)
+        checked, published = _built(shelves, out, keep, jobs, None)
     return Built(checked, published, time.perf_counter() - start)
 
 
-def _built(shelves: Sequence[Path], out: Path, keep: Keep, jobs: int) -> tuple[Checked, Published | None]:
-    checked = _checked(shelves, keep, jobs)
+def _built(
+    shelves: Sequence[Path], out: Path, keep: Keep, jobs: int, ledger: Path | None
+) -> tuple[Checked, Published | None]:
+    checked = _checked(shelves, keep, jobs, ledger)
     if not checked.sound:
         return checked, None
     if (published := as_it_was(checked.works, out)) is not None:

@@ -244,11 +244,13 @@ class _Place:
         flush(self.out.parent)
 
     def tidy(self) -> None:
-        """Take away what lies beside; once more if the machine hiccups."""
+        """Take away what lies beside; once more if the machine hiccups or somebody presses Ctrl-C meanwhile."""
         try:
             self.mend()
-        except OSError:
+        except BaseException as stopped:
             self.mend()
+            if not isinstance(stopped, OSError):
+                raise
 
     def mend(self) -> None:
         """Finish or undo what an earlier run left: never the site's loss, and never a stranger's file's."""

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+import signal
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from typing import Any, TypeVar
 
 A = TypeVar("A")
@@ -27,7 +29,8 @@ def spread(work: Callable[[A], B], items: Sequence[A], jobs: int) -> Iterator[B]
     for number in range(1, jobs):
         ours, theirs = context.Pipe(duplex=False)
         process = context.Process(target=_help, args=(theirs, work, items[number::jobs]), daemon=True)
-        process.start()
+        with _no_interrupt():  # Ctrl-C is for us; a helper ends when we end it
+            process.start()
         theirs.close()
         helpers.append((process, ours))
     try:
@@ -41,11 +44,21 @@ def spread(work: Callable[[A], B], items: Sequence[A], jobs: int) -> Iterator[B]
         yield made[at % jobs][at // jobs]
 
 
+@contextmanager
+def _no_interrupt() -> Iterator[None]:
+    """Ctrl-C waits until this is over; what is forked meanwhile never hears it."""
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
 def _help(pipe: Any, work: Callable[[A], B], items: Sequence[A]) -> None:
     """What a helper does: its share, in one parcel."""
     try:
         pipe.send([work(item) for item in items])
-    except (Exception, KeyboardInterrupt) as error:
+    except Exception as error:
         pipe.send(error)
 
 

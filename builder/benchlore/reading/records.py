@@ -16,6 +16,7 @@ from benchlore.reading.scalars import Wrong, convert, quoted
 PIN = re.compile(r"[0-9]{1,2}|cap|top")
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,39}")
 _SUCH_AS = re.compile(r"such as .+$")
+MANY = 1000  # problems in one entry, after which no nearest word is looked for: that takes its time
 BAD = object()  # stands for a value that has been reported
 
 
@@ -57,7 +58,12 @@ class Converter:
                     key.place, at, f"written twice; the first is in line {seen[key.text].line}", "keep one of the two"
                 )
             elif key.text not in known:
-                self.report(key.place, path, f"{quoted(key.text)} is not a field here", _meant(key.text, child, known))
+                hint = (
+                    _meant(key.text, child, known)
+                    if len(self.problems) < MANY
+                    else "mend the first of these, then look again"
+                )
+                self.report(key.place, path, f"{quoted(key.text)} is not a field here", hint)
             else:
                 seen[key.text] = key.place
                 good.append((key, child))

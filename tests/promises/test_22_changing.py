@@ -1,0 +1,57 @@
+"""Promise 22: entries that change while they are built give a problem in words, or a site in which all pages agree."""
+
+from __future__ import annotations
+
+import re
+import threading
+import time
+from pathlib import Path
+
+from running import Bench
+
+from benchlore.keeping import Keep
+from benchlore.pipeline import build
+
+VERSION = re.compile(rb"of version (\d+)")
+
+
+def test_every_site_is_of_one_moment(tmp_path: Path) -> None:
+    """Somebody saves again and again: each site names one version on every page, and the last build is the last save's."""
+    bench = Bench(tmp_path)
+    build([bench.shelf], bench.out, Keep(bench.cache))
+    saving, versions = True, 1
+
+    def save() -> None:
+        nonlocal versions
+        while saving:
+            versions += 1
+            bench.version(versions)
+            (bench.shelf / "terms" / "passing.yaml").write_text(
+                f"title: Passing {versions}\nmeaning: here and gone\n", "utf-8"
+            )
+            time.sleep(0.003)
+            (bench.shelf / "terms" / "passing.yaml").unlink()
+
+    writer = threading.Thread(target=save)
+    writer.start()
+    built = 0
+    try:
+        for _ in range(6):
+            made = build([bench.shelf], bench.out, Keep(bench.cache))
+            if made.published is not None:  # else the half-written file was reported
+                built += 1
+                named = {number for content in bench.site().values() for number in VERSION.findall(content)}
+                assert len(named) == 1, named
+    finally:
+        saving = False
+        writer.join()
+    assert built
+    build([bench.shelf], bench.out, Keep(bench.cache))
+    kept = bench.site()
+    build([bench.shelf], tmp_path / "first", Keep(tmp_path / "fresh"))
+    first = {
+        p.relative_to(tmp_path / "first").as_posix(): p.read_bytes()
+        for p in (tmp_path / "first").rglob("*")
+        if p.is_file()
+    }
+    assert kept == first
