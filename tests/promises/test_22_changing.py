@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import os
 import re
 import threading
 import time
 from pathlib import Path
 
+import pytest
 from running import Bench
 
 from benchlore.keeping import Keep
 from benchlore.pipeline import build
+from benchlore.reading.files import entry_files
 
+SCANDIR = os.scandir
 VERSION = re.compile(rb"of version (\d+)")
 
 
@@ -55,3 +59,26 @@ def test_every_site_is_of_one_moment(tmp_path: Path) -> None:
         if p.is_file()
     }
     assert kept == first
+
+
+@pytest.mark.parametrize("gone", ["terms/passing.yaml", "terms"])
+def test_what_is_gone_since_it_was_listed_is_not_of_the_book(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, gone: str
+) -> None:
+    """A file, or a whole folder, that is taken away between the listing and the look is left out without a word."""
+    (tmp_path / "terms").mkdir()
+    (tmp_path / "terms" / "passing.yaml").write_text("title: Passing\nmeaning: here and gone\n", "utf-8")
+    (tmp_path / "shop.yaml").write_text("title: Shop\n", "utf-8")
+    going = tmp_path / gone
+
+    def listed_then_gone(folder: str | Path) -> list[os.DirEntry[str]]:
+        items = list(SCANDIR(folder))
+        if Path(folder) == going.parent:
+            (tmp_path / "terms" / "passing.yaml").unlink()
+            if gone == "terms":
+                going.rmdir()
+        return items
+
+    monkeypatch.setattr(os, "scandir", listed_then_gone)
+    found, problems = entry_files(tmp_path)
+    assert ([item.id for item in found], problems) == (["shop"], [])

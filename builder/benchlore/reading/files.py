@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import stat
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from benchlore.entries.kinds import FOLDERS
@@ -41,11 +41,7 @@ def entry_files(shelf: Path) -> tuple[list[Found], list[Problem]]:
         if item.name.startswith(".") or item.name in IGNORED:
             continue
         if item.name == "shop.yaml":
-            problem = _unfit(item, file)
-            if problem:
-                problems.append(problem)
-            else:
-                found.append(Found("shop", "shop", Path(item.path), file, _mark(item)))
+            _take(item, Found("shop", "shop", Path(item.path), file), None, found, problems)
         elif item.is_dir(follow_symlinks=False):
             _folder(shelf, item, file, found, problems)
         elif item.is_symlink():
@@ -64,7 +60,10 @@ def entry_files(shelf: Path) -> tuple[list[Found], list[Problem]]:
 
 def _folder(shelf: Path, folder: os.DirEntry[str], file: str, found: list[Found], problems: list[Problem]) -> None:
     kind = FOLDERS.get(folder.name)
-    items = sorted(os.scandir(folder.path), key=lambda item: item.name)
+    try:
+        items = sorted(os.scandir(folder.path), key=lambda item: item.name)
+    except FileNotFoundError:  # gone since the shelf was listed
+        return
     if kind is None:
         if any(item.name.endswith((".yaml", ".yml")) for item in items):
             problems.append(
@@ -81,15 +80,26 @@ def _folder(shelf: Path, folder: os.DirEntry[str], file: str, found: list[Found]
         if item.name.startswith(".") or item.name.endswith("~") or item.name in IGNORED:
             continue
         shown = _shown(shelf, folder.name, item.name)
-        problem = _clash(item.name, names, shown) or _unfit(item, shown)
-        if problem is None:
-            found.append(Found(kind, item.name.removesuffix(".yaml"), Path(item.path), shown, _mark(item)))
-        else:
-            problems.append(problem)
+        one = Found(kind, item.name.removesuffix(".yaml"), Path(item.path), shown)
+        _take(item, one, _clash(item.name, names, shown), found, problems)
 
 
-def _mark(item: os.DirEntry[str]) -> tuple[int, ...]:
-    status = item.stat(follow_symlinks=False)
+def _take(
+    item: os.DirEntry[str], one: Found, clash: Problem | None, found: list[Found], problems: list[Problem]
+) -> None:
+    """Put the item among what was found, or what is wrong with it among the problems."""
+    try:
+        status = item.stat(follow_symlinks=False)
+    except FileNotFoundError:  # somebody is saving beside us: gone since the folder was listed, so not of this book
+        return
+    problem = clash or _unfit(item.name, status, one.file)
+    if problem is None:
+        found.append(replace(one, mark=_mark(status)))
+    else:
+        problems.append(problem)
+
+
+def _mark(status: os.stat_result) -> tuple[int, ...]:
     return (max(status.st_mtime_ns, status.st_ctime_ns), status.st_mtime_ns, status.st_size, status.st_ino)
 
 
@@ -103,24 +113,23 @@ def _clash(name: str, names: set[str], file: str) -> Problem | None:
     )
 
 
-def _unfit(item: os.DirEntry[str], file: str) -> Problem | None:
+def _unfit(name: str, status: os.stat_result, file: str) -> Problem | None:
     """Why this item of a folder cannot be an entry, or None."""
     place = Place(file)
-    if item.is_symlink():
+    if stat.S_ISLNK(status.st_mode):
         return _link(file)
-    status = item.stat(follow_symlinks=False)
     if not stat.S_ISREG(status.st_mode):
         what = "a folder" if stat.S_ISDIR(status.st_mode) else "a pipe, socket or device"
         return Problem(
             place, "", f"{what} where an entry should be", "only ordinary .yaml files may stand here; move it away"
         )
-    stem = item.name.removesuffix(".yaml")
-    if stem == item.name:
+    stem = name.removesuffix(".yaml")
+    if stem == name:
         return Problem(
             place,
             "",
             "not an entry: its name does not end in .yaml",
-            f"name it {Path(item.name).stem}.yaml, or move it out of the shelf",
+            f"name it {Path(name).stem}.yaml, or move it out of the shelf",
         )
     if not NAME.fullmatch(stem) or len(stem) > 60:
         return Problem(
