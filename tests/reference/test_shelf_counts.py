@@ -60,6 +60,7 @@ def test_a_check_names_its_danger(library: Library) -> None:
         for check in fault.checks:
             where = f"{fault.id}/{check.key}"
             assert check.caution or check.power == "off", where
+            assert check.caution or check.setup != "chassis out", where
             if check.setup == "live":
                 assert re.search(r"\d|HT|mains|dead|near|same|look only|not on hot|leads", check.caution or "", re.IGNORECASE), where
 
@@ -132,6 +133,48 @@ def test_the_demonstration_shop(shop: Library) -> None:
     assert {build for build in BUILDS if any(build in f.construction for f in families)} == BUILDS
     assert len({f.idle.arrangement for f in families}) >= 4
     assert all(f.variants and f.opening and f.closing and f.hardware and f.lead_dress and f.weak_points and f.cautions for f in families)
+
+
+def test_every_fastener_of_a_family_can_be_found_and_driven(shop: Library) -> None:
+    """As many places as screws, on a view that the family has; a socket that fits the fastener; one protective earth; rings have an order."""
+    for family in shop.families.values():
+        views = {view.view for view in family.views}
+        for piece in family.hardware:
+            where = f"{family.id}/{piece.key}"
+            assert len(piece.spots) == piece.count and {spot.view for spot in piece.spots} <= views, where
+            assert piece.order or piece.count == 1, where
+            assert piece.fastener is not None, where
+            fastener = shop.fasteners[piece.fastener]
+            sizes = re.findall(r"\d+(?:/\d+)?(?:\.\d+)? (?:mm|in)\b", piece.drive)
+            flats = fastener.across_flats.text if fastener.across_flats else None
+            assert not sizes or flats in sizes or "by make" in fastener.driver, where
+        assert sum(bool(piece.earth) for piece in family.hardware) == 1, family.id
+        assert all(len(pair.ends) == 2 and {end.view for end in pair.ends} <= views for pair in family.lead_dress), family.id
+
+
+def test_what_opening_took_off_closing_puts_back(shop: Library) -> None:
+    """Backs, panels, grilles, lids and tubes: common practice, and what is most often forgotten."""
+    covers = r"\b(back|rear panel|rear grille|grille|lid|cover plate|bottom plate|boards go on|back boards?)\b"
+    for family in shop.families.values():
+        opened = " ".join(step.do for step in family.opening).lower()
+        closed = " ".join(step.do for step in family.closing).lower()
+        assert re.search(covers, closed), family.id
+        if re.search(r"pull (the )?(both el34|them|kt66)|take them out|pull them|kt66 and gz37 cool, pull", opened):
+            assert re.search(r"marked|places", closed), family.id
+
+
+def test_live_steps_of_opening_and_closing_name_their_danger(shop: Library) -> None:
+    """Whatever is read, tried or lit before an amp is closed says what can hurt."""
+    live = re.compile(r"\b(currents (read|once)|then power|tried once|bias read|at idle)\b")
+    for family in shop.families.values():
+        for step in (*family.opening, *family.closing):
+            assert not live.search(step.do) or (step.hazard and step.warning), (family.id, step.do)
+
+
+def test_measuring_idle_says_how_to_keep_hands_out(shop: Library) -> None:
+    """Each family's own way to the idle tells how the meter is put on, or what stands near it."""
+    careful = re.compile(r"cold|clip|proved dead|one hand|insulated|power off|adaptor|test pin|while it is off|isolating", re.IGNORECASE)
+    assert [family.id for family in shop.families.values() if not careful.search(family.idle.how_to_measure)] == []
 
 
 def test_the_shop_is_not_one_known_story(shop: Library) -> None:
