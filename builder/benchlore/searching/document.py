@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-FIELDS = ("title", "names", "owner", "summary", "heading", "checks", "body")
-"""The weights' names, heaviest meaning first."""
+FIELDS = ("title", "names", "owner", "summary", "heading", "checks", "body", "linked")
+"""The weights' names, heaviest meaning first; ``linked`` is what joined entries say."""
 
 KINDS = ("family", "symptom", "fault", "stage", "procedure", "tube", "calculator", "fastener", "term", "finding")
 """The kinds that are searched, in the order in which equals are shown.  The shop itself is not looked for."""
@@ -44,6 +44,7 @@ class Document:
     sections: tuple[Section, ...]
     families: tuple[str, ...] = ()
     stages: tuple[str, ...] = ()
+    linked: tuple[str, ...] = ()  # what entries joined to it say: it is found by these words, and they are not shown
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from typing import Any
 from benchlore.addresses import PLURALS, url_of
 from benchlore.entries.common import Entry
 from benchlore.entries.fields import Amount, Choice, Code, Field, Many, Part, Prose, Ref, Table, Text, table_of
+from benchlore.entries.fault import Fault
 from benchlore.entries.finding import Finding
 from benchlore.linking.library import Library
 from benchlore.searching.document import KINDS, Document, Documents, Line, Meaning, Section
@@ -30,6 +31,8 @@ _WEIGHT = {
     "what": "heading", "keep": "heading", "away_from": "heading", "change": "heading", "name": "heading",
     "title": "heading", "service": "heading", "sign": "heading", "label": "heading", "part": "heading", "fault": "heading",
 }  # fmt: skip
+OFTEN = ("almost always", "often", "sometimes")
+POINTED = {"symptom": ("fault",), "procedure": ("fault",), "calculator": ("fault", "procedure"), "stage": ("symptom",)}
 _CHOICES = ("arrangement", "hazard")  # words of a closed list inside a record that someone may look for
 _ITEMS = {
     "checks": "key",
@@ -80,8 +83,30 @@ def document_of(entry: Entry, library: Library) -> Document:
     families, stages = tags_of(entry, library)
     sections = (Section("", "", tuple(top)), *rest)
     return Document(
-        entry.kind, entry.id, entry.title, url_of(entry.kind, entry.id), sections, tuple(families), tuple(stages)
+        entry.kind,
+        entry.id,
+        entry.title,
+        url_of(entry.kind, entry.id),
+        sections,
+        tuple(families),
+        tuple(stages),
+        linked_of(entry, library),
     )
+
+
+def linked_of(entry: Entry, library: Library) -> tuple[str, ...]:
+    """What joined entries say: a fault's symptoms in the owner's words, the titles of what calls for a procedure, a sum or a stage."""
+    lines: list[str] = []
+    if isinstance(entry, Fault):
+        for shows in entry.shows:
+            symptom = library.symptoms.get(shows.symptom)
+            if symptom is not None and shows.how_often in OFTEN:
+                lines += [symptom.title, *symptom.also_called, *symptom.owner_words]
+    joined = POINTED.get(entry.kind, ())
+    for pointer in library.pointers(entry.kind, entry.id) if joined else ():
+        if pointer.kind in joined and (other := library.get(pointer.kind, pointer.id)):
+            lines.append(other.title)
+    return tuple(dict.fromkeys(lines))
 
 
 def _names(entry: Entry) -> list[str]:

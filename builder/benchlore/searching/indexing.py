@@ -91,6 +91,8 @@ def text_of(document: Document) -> Text:
         for line in section.lines:
             by_field.setdefault(FIELDS.index(line.field), []).append(words_in(line.text))
         runs.extend((number, field, by_field[field]) for field in sorted(by_field))
+    if document.linked:
+        runs.append((len(document.sections) - 1, FIELDS.index("linked"), [words_in(line) for line in document.linked]))
     return runs
 
 
@@ -101,9 +103,14 @@ def vocabulary_of(texts: Iterable[Text]) -> set[str]:
         for _, _, lines in text:
             for line, tied in lines:
                 words.update(line)
-                words.update(line[at - 1] + line[at] for at in tied if is_letters(line[at - 1]) and is_letters(line[at]))
+                words.update(line[at - 1] + line[at] for at in tied if _ties(line[at - 1], line[at]))
     words.update(part for word in list(words) for part in also_as(word) if part)
     return {word for word in words if not is_filler(word)}
+
+
+def _ties(first: str, second: str) -> bool:
+    """Is a word hyphened from these two also written as one: ``motor-boating``, ``EL-84``?"""
+    return is_letters(first) and (is_letters(second) or second.isdigit())
 
 
 def grouped(stems: Mapping[str, str]) -> tuple[list[str], dict[str, int], list[str]]:

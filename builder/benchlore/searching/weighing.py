@@ -18,8 +18,8 @@ from benchlore.searching.document import FIELDS
 from benchlore.searching.indexing import Counted, Posting
 
 K1 = 1.0
-BOOSTS = {"title": 5.0, "names": 3.5, "owner": 3.2, "summary": 1.9, "heading": 0.8, "checks": 1.1, "body": 1.0}
-LENGTH_SHARES = {"title": 0.5, "names": 0.2, "owner": 0.1, "summary": 0.5, "heading": 0.6, "checks": 0.6, "body": 0.6}
+BOOSTS = {"title": 5.0, "names": 3.5, "owner": 3.2, "summary": 1.9, "heading": 0.8, "checks": 1.1, "body": 1.0, "linked": 1.0}
+LENGTH_SHARES = {"title": 0.5, "names": 0.2, "owner": 0.1, "summary": 0.5, "heading": 0.6, "checks": 0.6, "body": 0.6, "linked": 0.6}
 """The weights' boosts, and how much a long text counts against a word in it (B of BM25)."""
 
 TOGETHER = 0.4  # of the lesser of two neighbours' scores, when they stand together
