@@ -27,6 +27,7 @@ PYTHON = BIN / ("python.exe" if WINDOWS else "python")
 LOCKS = ("runtime", "test")  # the second holds all of the first, at the same versions
 UNDER_WAY = "under way"
 BROWSERS = ("chromium", "chromium-browser", "chrome", "google-chrome", "google-chrome-stable", "msedge")
+SPREAD = ("-n", "auto", "--dist", "loadfile")
 USE = "Use: python3 builder [test [options of pytest]]"
 
 REASONS = (
@@ -75,10 +76,13 @@ def build() -> int:
 
 
 def run_tests(options: Sequence[str]) -> int:
-    """Run every test, with the Chromium found in ``BENCHLORE_CHROMIUM`` unless playwright has its own."""
+    """Run every test on every processor, with the Chromium found in ``BENCHLORE_CHROMIUM`` unless playwright has its own.
+
+    A file's tests stay in one process, since they share what they build; an option given (``-n 0``) overrides ours.
+    """
     browser = os.environ.get("BENCHLORE_CHROMIUM") or find_browser()
     found = {"BENCHLORE_CHROMIUM": browser} if browser else {}
-    return run([str(PYTHON), "-P", "-m", "pytest", *options], cwd=ROOT, extra=found)
+    return run([str(PYTHON), "-P", "-m", "pytest", *SPREAD, *options], cwd=ROOT, extra=found)
 
 
 def set_up(lock: str) -> None:
