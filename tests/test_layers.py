@@ -19,7 +19,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
     for floor in (
         "place",
         "problem",
-        "units quantity javascript keeping ledger workers",
+        "units quantity javascript keeping ledger workers meter",
         "entries addresses shelves",
         "works",
         "reading",

@@ -18,6 +18,7 @@ from benchlore.ledger import Ledger, Lost
 from benchlore.linking.kept import kept_library
 from benchlore.linking.library import Library
 from benchlore.linking.questions import QUESTIONS
+from benchlore.meter import Meter, unwatched
 from benchlore.problem import Problem, in_order
 from benchlore.reading.gathering import gather
 from benchlore.reckoning.book import Book, Sums
@@ -53,21 +54,22 @@ class Built:
     seconds: float
 
 
-def check(shelves: Sequence[Path], keep: Keep, jobs: int = 1) -> Checked:
+def check(shelves: Sequence[Path], keep: Keep, jobs: int = 1, meter: Meter | None = None) -> Checked:
     """Read, link, reckon and audit ``shelves`` (lowest first): what changed since the last time, and what rests on it.
 
-    Raises ``OSError`` when a shelf cannot be listed.
+    ``meter`` is told how far it is.  Raises ``OSError`` when a shelf cannot be listed.
     """
+    meter = meter or unwatched()
     try:
-        return _checked(shelves, keep, jobs, _ledger_of(shelves, keep))
+        return _checked(shelves, keep, jobs, _ledger_of(shelves, keep), meter)
     except Lost:
-        return _checked(shelves, keep, jobs, None)
+        return _checked(shelves, keep, jobs, None, meter)
 
 
-def _checked(shelves: Sequence[Path], keep: Keep, jobs: int, ledger: Path | None) -> Checked:
+def _checked(shelves: Sequence[Path], keep: Keep, jobs: int, ledger: Path | None, meter: Meter) -> Checked:
     with _no_collector():
-        works = Works(Ledger(ledger, code_digest()), Reads())
-        gathered = gather(shelves, works.ledger, time.time_ns(), jobs)
+        works = Works(Ledger(ledger, code_digest()), Reads(), meter)
+        gathered = gather(shelves, works.ledger, time.time_ns(), jobs, meter)
         library = kept_library(gathered.ids, works)
         sums = Book(library, keep)
         works.knows(*QUESTIONS, sums.question)
@@ -79,23 +81,24 @@ def _checked(shelves: Sequence[Path], keep: Keep, jobs: int, ledger: Path | None
     return Checked(library, sums, tuple(in_order([*gathered.problems, *found])), counts, works)
 
 
-def build(shelves: Sequence[Path], out: Path, keep: Keep, jobs: int = 1) -> Built:
+def build(shelves: Sequence[Path], out: Path, keep: Keep, jobs: int = 1, meter: Meter | None = None) -> Built:
     """Check ``shelves`` and, when nothing is wrong, put their site at ``out``.  With any error, nothing is written.
 
-    Raises ``OSError`` or ``MachineRefused`` when the machine refuses; the older site then still stands.
+    ``meter`` is told how far it is.  Raises ``OSError`` or ``MachineRefused`` when the machine refuses; the older site then
+    still stands.
     """
-    start = time.perf_counter()
+    start, meter = time.perf_counter(), meter or unwatched()
     try:
-        checked, published = _built(shelves, out, keep, jobs, _ledger_of(shelves, keep))
+        checked, published = _built(shelves, out, keep, jobs, _ledger_of(shelves, keep), meter)
     except Lost:
-        checked, published = _built(shelves, out, keep, jobs, None)
+        checked, published = _built(shelves, out, keep, jobs, None, meter)
     return Built(checked, published, time.perf_counter() - start)
 
 
 def _built(
-    shelves: Sequence[Path], out: Path, keep: Keep, jobs: int, ledger: Path | None
+    shelves: Sequence[Path], out: Path, keep: Keep, jobs: int, ledger: Path | None, meter: Meter
 ) -> tuple[Checked, Published | None]:
-    checked = _checked(shelves, keep, jobs, ledger)
+    checked = _checked(shelves, keep, jobs, ledger, meter)
     if not checked.sound:
         return checked, None
     if (published := as_it_was(checked.works, out)) is not None:

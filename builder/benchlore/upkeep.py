@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from benchlore.linking.library import Library
+from benchlore.meter import INDEX, PAGES
 from benchlore.publishing import Published, Put, publish_made
 from benchlore.ranking import questions as ranking
 from benchlore.reckoning.book import Sums
@@ -25,6 +26,7 @@ def keep_up(library: Library, sums: Sums, works: Works, out: Path, jobs: int) ->
     """Make the folder ``out`` the site of the library.  Raises as ``publishing.publish`` does."""
     works.knows(*rendering.QUESTIONS, *ranking.QUESTIONS, *documents.QUESTIONS)
     works.decide(library)
+    works.meter.begin(INDEX, sum(map(len, library.entries.values())))
     index = bring_up(library, works, jobs)
     for path in index.changed:
         works.renew(WORK + path)
@@ -54,6 +56,7 @@ class _Upkeep:
 
     def keep(self, jobs: int) -> Published:
         """Make what is due and put it in place."""
+        self.works.meter.begin(PAGES, len(self.due))
         unforeseen = [name for name in self.due if self.parts[name].paths is None]
         self.early = dict(self.works.do(unforeseen, lambda name: self.parts[name].make(), lambda _: ""))
         foreseen = [path for name in self.due for path in self.early.get(name, self.parts[name].paths or ())]

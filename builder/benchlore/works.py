@@ -15,6 +15,7 @@ from typing import Any, Protocol, TypeVar
 
 from benchlore.entries.kept import Reads
 from benchlore.ledger import Ledger
+from benchlore.meter import Meter, unwatched
 from benchlore.workers import spread
 
 T = TypeVar("T")
@@ -60,8 +61,8 @@ class Fresh:
 class Works:
     """The works of one stack of shelves."""
 
-    def __init__(self, ledger: Ledger, reads: Reads) -> None:
-        self.ledger, self.reads = ledger, reads
+    def __init__(self, ledger: Ledger, reads: Reads, meter: Meter | None = None) -> None:
+        self.ledger, self.reads, self.meter = ledger, reads, meter or unwatched()
         self._questions: dict[str, Question] = {}
         self._answers: dict[str, Any] = {}
         self._fresh: dict[str, Record] = {}  # done in this run
@@ -81,6 +82,7 @@ class Works:
             with self.reads.noted() as read:
                 made = work(name)
             asked, self._fresh = self._fresh, {}
+            self.meter.step(jobs)  # the helpers are about as far with theirs
             return made, read, asked
 
         for name, (made, read, asked) in zip(names, spread(one, names, jobs), strict=True):

@@ -140,7 +140,7 @@ def test_what_is_lacking_is_named_before_anything_is_written(street: Path) -> No
     before = said(street, "one")
     done = run("absorb", "two.zip", "--shelf", "one", "--take", "mine", cwd=street)
     assert done.returncode == 1
-    assert "To take it in, add --take mine." in run("absorb", "two.zip", "--shelf", "below", cwd=street).stdout
+    assert "To take it in, add --take theirs." in run("absorb", "two.zip", "--shelf", "below", cwd=street).stdout
     assert "It leans on what you do not have: term grid. Ask the other shop for these too." in done.stderr
     assert 'one/terms/of-two.yaml:2:10: error: meaning: there is no term "grid"' in done.stderr
     assert done.stderr.endswith("Nothing was taken in: with it, the entries would not be sound.\n")
@@ -247,18 +247,20 @@ def test_completion_scripts_are_read_by_their_shells(street: Path, shell: str) -
         assert subprocess.run([found, "-n", street / "script"], capture_output=True).returncode == 0
 
 
-def test_a_sign_of_life_only_where_somebody_looks() -> None:
-    """Work over a moment shows itself in a terminal, is gone afterwards, and is silent when piped, when quiet, when the terminal is dumb."""
+def test_a_bar_only_where_somebody_looks(tmp_path: Path) -> None:
+    """Work over a moment shows how far it is in a terminal, is gone afterwards, and is silent when piped, quiet, or the terminal dumb."""
     program = (
-        "import time\nfrom benchlore.cli.waiting import waiting\n"
-        "with waiting('Reading the shelf', quiet={quiet}):\n    time.sleep(1.6)\nprint('done')\n"
+        "import sys, time\nfrom benchlore.cli.waiting import waiting\n"
+        "with waiting('Reading the shelf', 'quiet' in sys.argv, {'half': 1, 'rest': 1}) as meter:\n"
+        "    time.sleep(1)\n    meter.begin('half', 4)\n    meter.step(2)\n    time.sleep(0.6)\n"
+        "    meter.begin('rest', 2)\n    meter.step()\n    time.sleep(0.6)\nprint('done')\n"
     )
 
-    def shown(quiet: bool = False, **more: str) -> str:
+    def shown(*words: str, **more: str) -> str:
         mine, theirs = pty.openpty()
         with subprocess.Popen(
-            [sys.executable, "-c", program.format(quiet=quiet)],
-            env={**ENV, "TERM": "xterm", **more},
+            [sys.executable, "-c", program, *words],
+            env={**ENV, "TERM": "xterm", "COLUMNS": "100", **more},
             stdin=theirs,
             stdout=theirs,
             stderr=theirs,
@@ -274,9 +276,12 @@ def test_a_sign_of_life_only_where_somebody_looks() -> None:
         return heard.decode().replace("\r\n", "\n")
 
     lively = shown()
-    assert "Reading the shelf" in lively and lively.endswith("done\n")
+    assert lively.endswith("done\n")
+    steps = ("Reading the shelf", "Reading the shelf: half", "25%", "Reading the shelf: rest", "75%")
+    at = [lively.find(step) for step in steps]
+    assert -1 not in at and at == sorted(at), lively
     assert not re.search(r"\x1b\[(3[0-7]|9[0-7]|38)", lively), "NO_COLOR"
-    assert shown(quiet=True) == "done\n"
+    assert shown("quiet") == "done\n"
     assert shown(TERM="dumb") == "done\n"
-    done = subprocess.run([sys.executable, "-c", program.format(quiet=False)], env=ENV, capture_output=True, text=True)
+    done = subprocess.run([sys.executable, "-c", program], env=ENV, capture_output=True, text=True)
     assert (done.stdout, done.stderr) == ("done\n", "")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from benchlore.entries.kept import refs_of
 from benchlore.linking.library import Library
 from benchlore.linking.link import clashes, dangling
+from benchlore.meter import CHECK, PROVE
 from benchlore.problem import Problem, ProblemJson, problem_from
 from benchlore.reading.gathering import Gathered
 from benchlore.works import Works
@@ -46,7 +47,11 @@ def audits(library: Library, sums: Book, works: Works, gathered: Gathered, jobs:
         due, key=lambda name: (not name.startswith("audit calculator/"), name)
     )  # their answers serve the others
     first = sum(name.startswith("audit calculator/") for name in in_turn)
-    for names, hands in ((in_turn[:first], 1), (in_turn[first:], jobs if len(in_turn) > MANY else 1)):
+    for phase, names, hands in (
+        (PROVE, in_turn[:first], 1),
+        (CHECK, in_turn[first:], jobs if len(in_turn) > MANY else 1),
+    ):
+        works.meter.begin(phase, len(names))
         for name, found in works.do(names, audited, lambda _: "", hands):
             if found:
                 works.ledger.put("problem", name, "audit", json.dumps(found, ensure_ascii=False))

@@ -9,6 +9,7 @@ import click
 from benchlore.cli.options import jobs_option, json_option, keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, complain_of, count, say, say_json
+from benchlore.meter import BUILDING, CHECKING
 from benchlore.problem import Problem
 
 
@@ -42,8 +43,8 @@ def build(shelves: tuple[Path, ...], out: Path, jobs: int, quiet: bool) -> int:
 
     stacked = stack(shelves)
     _apart(out, stacked)
-    with waiting("Building the site", quiet):
-        built = run(stacked, out, keep(), jobs)
+    with waiting("Building the site", quiet, BUILDING) as meter:
+        built = run(stacked, out, keep(), jobs, meter)
     complain_of(built.checked.problems)
     entries = sum(built.checked.counts.values())
     if built.published is None:
@@ -86,8 +87,8 @@ def audit(shelves: tuple[Path, ...], as_json: bool, quiet: bool) -> int:
     from benchlore.pipeline import check
 
     stacked = stack(shelves)
-    with waiting("Checking the entries", quiet):
-        checked = check(stacked, keep())
+    with waiting("Auditing", quiet, CHECKING) as meter:
+        checked = check(stacked, keep(), meter=meter)
     if as_json:
         say_json({"problems": [p.as_json() for p in checked.problems], "entries": checked.counts})
     else:

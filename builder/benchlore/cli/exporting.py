@@ -11,6 +11,7 @@ from benchlore.cli.options import keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain_of, say_json
 from benchlore.entries.kinds import KINDS
+from benchlore.meter import CHECKING
 
 
 @click.command()
@@ -32,8 +33,8 @@ def export(kind: str, form: str, shelves: tuple[Path, ...], quiet: bool) -> int:
     from benchlore.sharing.export import as_csv, columns, rows
 
     stacked = stack(shelves)
-    with waiting("Checking the entries", quiet):
-        checked = check(stacked, keep())
+    with waiting("Exporting", quiet, CHECKING) as meter:
+        checked = check(stacked, keep(), meter=meter)
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")
         return 1

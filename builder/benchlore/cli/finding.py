@@ -12,6 +12,7 @@ from benchlore.cli.options import ids, json_option, keep, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain_of, count, say, say_json
 from benchlore.entries.kinds import KINDS
+from benchlore.meter import CHECKING, Meter
 
 if TYPE_CHECKING:
     from benchlore.searching.document import Documents
@@ -76,8 +77,9 @@ def store_for(shelves: list[Path]) -> Store:
 
     folder = keep().folder
     stamp = f"{stamp_of(shelves)}-{code_digest()}"
-    with waiting("Making the index"):
-        return store_of(folder / f"find-{_name(shelves)}" if folder else None, stamp, lambda: _documents(shelves))
+    with waiting("Making the index", shares=CHECKING) as meter:
+        where = folder / f"find-{_name(shelves)}" if folder else None
+        return store_of(where, stamp, lambda: _documents(shelves, meter))
 
 
 def _no_colour() -> bool:
@@ -93,11 +95,11 @@ def _name(shelves: list[Path]) -> str:
     return hashlib.sha256("\0".join(str(s.resolve()) for s in shelves).encode()).hexdigest()[:12]
 
 
-def _documents(shelves: list[Path]) -> Documents:
+def _documents(shelves: list[Path], meter: Meter) -> Documents:
     from benchlore.pipeline import check
     from benchlore.searching.documents import documents_of
 
-    checked = check(shelves, keep())
+    checked = check(shelves, keep(), meter=meter)
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")
         raise Unsound

@@ -13,6 +13,7 @@ import click
 from benchlore.cli.options import keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, complain_of, say
+from benchlore.meter import BUILDING, Meter
 from benchlore.serving import News, Server, serve
 from benchlore.writing import MachineRefused
 
@@ -44,8 +45,8 @@ def preview(shelves: tuple[Path, ...], port: int, open_: bool, quiet: bool) -> i
         out = Path(folder) / "site"
         server = _serving(out, news, port)
         try:
-            with waiting("Building the site", quiet):
-                said = _build(stacked, out, news)
+            with waiting("Building the site", quiet, BUILDING) as meter:
+                said = _build(stacked, out, news, meter)
             _tell(said, quiet)
             address = f"http://127.0.0.1:{server.server_port}/"
             say(f"Preview at {address}  (Ctrl-C stops it)")
@@ -73,12 +74,12 @@ def _serving(out: Path, news: News, port: int) -> Server:
     return server
 
 
-def _build(shelves: Sequence[Path], out: Path, news: News) -> str:
+def _build(shelves: Sequence[Path], out: Path, news: News, meter: Meter | None = None) -> str:
     """One try; what came of it goes to the page, the problems also to the terminal."""
     from benchlore.pipeline import build
 
     try:
-        built = build(shelves, out, keep())
+        built = build(shelves, out, keep(), meter=meter)
     except (OSError, MachineRefused) as refused:
         words = str(getattr(refused, "strerror", None) or refused)
         complain(f"Not built: {words}")

@@ -10,6 +10,7 @@ import click
 from benchlore.cli.options import ids, json_option, keep, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, complain_of, say, say_json
+from benchlore.meter import CHECKING
 from benchlore.problem import did_you_mean
 
 if TYPE_CHECKING:
@@ -62,8 +63,8 @@ def sums_of(shelves: list[Path]) -> Sums | None:
         return {id: Compiled.from_data(one) for id, one in data.items()}
     from benchlore.pipeline import check
 
-    with waiting("Proving the sums"):
-        checked = check(shelves, kept)
+    with waiting("Reckoning", shares=CHECKING) as meter:
+        checked = check(shelves, kept, meter=meter)
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")
         return None

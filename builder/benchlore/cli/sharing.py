@@ -13,6 +13,7 @@ from benchlore import __version__
 from benchlore.cli.options import ids, keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, complain_of, count, say
+from benchlore.meter import CHECKING, Meter
 from benchlore.problem import Problem, did_you_mean
 
 if TYPE_CHECKING:
@@ -51,8 +52,8 @@ def bundle(out: Path, only: tuple[str, ...], shelves: tuple[Path, ...], quiet: b
     from benchlore.sharing.bundling import bundle as pack
 
     stacked = stack(shelves)
-    with waiting("Checking the entries", quiet):
-        checked = check(stacked, keep())
+    with waiting("Packing", quiet, CHECKING) as meter:
+        checked = check(stacked, keep(), meter=meter)
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")
         complain("Nothing was packed: mend these first.")
@@ -182,7 +183,7 @@ def _take_in(file: Path, stacked: Sequence[Path], takes: tuple[str, ...], quiet:
     asking = not takes and sys.stdin.isatty()
     if not takes and not asking:
         differ = any(item.state == "different" for item in items)
-        how = "say what to do where they differ: --take mine, theirs or both" if differ else "add --take mine"
+        how = "say what to do where they differ: --take mine, theirs or both" if differ else "add --take theirs"
         say(f"Nothing was written. To take it in, {how}.")
         return 0
     chosen = _asked(items) if asking else _told(takes, items)
@@ -195,27 +196,32 @@ def _take_in(file: Path, stacked: Sequence[Path], takes: tuple[str, ...], quiet:
     ):
         say("Nothing was written.")
         return 0
-    with waiting("Checking your shelves with it", quiet):
-        changed = write(stacked[-1], files, lambda: _errors(stacked))
+    with waiting("Absorbing", quiet, CHECKING) as meter:
+        changed = write(stacked[-1], files, lambda: _errors(stacked, meter))
     _tell_taken(changed, stacked[-1], quiet)
     return 0
 
 
-def _errors(stacked: Sequence[Path]) -> list[Problem]:
+def _errors(stacked: Sequence[Path], meter: Meter) -> list[Problem]:
     from benchlore.pipeline import check
 
-    return [problem for problem in check(stacked, keep()).problems if problem.severity == "error"]
+    return [problem for problem in check(stacked, keep(), meter=meter).problems if problem.severity == "error"]
 
 
 def _show(theirs: Bundle, items: Sequence[Item], mine: Standing, quiet: bool) -> None:
     """Whose it is, what is new, and where it differs, both places named."""
+    from benchlore.sharing.comparing import amendment
+
     by = f", by {', '.join(theirs.by)}" if theirs.by else ""
     licence = theirs.licence or "no licence named"
     dated = f", newest entry of {theirs.date}" if theirs.date else ""
     say(f"{theirs.shop or theirs.shelf}{by}{dated}, {licence}: {count(len(items), 'entry', 'entries')}.")
     for item in items:
         if item.state == "new" and not quiet:
-            say(f"  new        {item.kind} {item.id}{_titled(theirs, item)}")
+            lines = amendment(theirs.entries[item.kind, item.id])
+            say(f"  {'amends' if lines else 'new':9}  {item.kind} {item.id}{_titled(theirs, item)}")
+            for line in lines:
+                say(f"               {line}")
         elif item.state == "different":
             say(f"  different  {item.kind} {item.id}{_titled(theirs, item)}")
             for difference in item.differences:

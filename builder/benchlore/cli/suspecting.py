@@ -11,6 +11,7 @@ import click
 from benchlore.cli.options import ids, json_option, keep, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain_of, say, say_json
+from benchlore.meter import CHECKING
 from benchlore.problem import did_you_mean
 
 if TYPE_CHECKING:
@@ -68,8 +69,8 @@ def suspects(
     from benchlore.ranking.suspects import suspects as rank
 
     stacked = stack(shelves)
-    with waiting("Reading the entries"):
-        checked = check(stacked, keep())
+    with waiting("Ranking", shares=CHECKING) as meter:
+        checked = check(stacked, keep(), meter=meter)
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")
         return 1

@@ -14,6 +14,7 @@ from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, count, say
 from benchlore.entries.fields import Many, table_of
 from benchlore.entries.kinds import KINDS
+from benchlore.meter import CHECKING
 from benchlore.problem import did_you_mean
 from benchlore.shelves import NoShelf, default_shelves, reference_shelf
 
@@ -222,6 +223,6 @@ def schema(folder: Path, shelves: tuple[Path, ...]) -> int:
 def _ids(shelves: list[Path]) -> dict[str, list[str]]:
     from benchlore.pipeline import check
 
-    with waiting("Reading the shelves"):
-        library: Library = check(shelves, keep()).library
+    with waiting("Looking through the shelves", shares=CHECKING) as meter:
+        library: Library = check(shelves, keep(), meter=meter).library
     return {kind: list(of) for kind, of in library.entries.items()}

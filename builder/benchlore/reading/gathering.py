@@ -17,6 +17,7 @@ from benchlore.entries.kept import beyond_lines
 from benchlore.entries.kinds import KINDS
 from benchlore.entries.plain import lines_in, lines_of
 from benchlore.ledger import Ledger
+from benchlore.meter import READ, Meter
 from benchlore.problem import Problem, problem_from
 from benchlore.reading.files import LARGEST, Found, entry_files, read_bytes
 from benchlore.reading.shelf import entry_of, layer_of
@@ -50,7 +51,7 @@ class _File:
     data: bytes | None
 
 
-def gather(shelves: Seq[Path], ledger: Ledger, now: int, jobs: int = 1) -> Gathered:
+def gather(shelves: Seq[Path], ledger: Ledger, now: int, jobs: int, meter: Meter) -> Gathered:
     """Bring the ledger's entries up to what stands on ``shelves`` (lowest first) at ``now`` (ns since 1970).
 
     Never stops at the first problem.  Raises ``OSError`` only for a shelf itself.
@@ -63,7 +64,14 @@ def gather(shelves: Seq[Path], ledger: Ledger, now: int, jobs: int = 1) -> Gathe
     known = ledger.keys("entry")
     fresh = [name for name, key in keys.items() if known.get(name, "").removesuffix(UNSOUND) != key]
     changed: set[str] = set()
-    made = spread(_made, [stacks[name] for name in fresh], jobs if len(fresh) >= MANY else 1)
+    hands = jobs if len(fresh) >= MANY else 1
+
+    def made_of(stack: list[_File]) -> tuple[dict[str, str] | None, list[Problem]]:
+        meter.step(hands)  # the helpers are about as far with theirs
+        return _made(stack)
+
+    meter.begin(READ, len(fresh))
+    made = spread(made_of, [stacks[name] for name in fresh], hands)
     for name, (lines, met) in zip(fresh, made, strict=True):
         known[name] = keys[name] + ("" if lines else UNSOUND)
         changed |= _keep(ledger, name, known[name], lines, met)
