@@ -23,7 +23,7 @@ from benchlore.problem import Problem
 from benchlore.reading.shelf import digest_of, read_shelves
 from benchlore.sharing.absorbing import JOURNAL, absorb, undo
 from benchlore.sharing.bundling import NothingToPack, bundle, write_bundle
-from benchlore.sharing.comparing import Item, NotTaken, Take, compare, standing, to_write
+from benchlore.sharing.comparing import Item, NotTaken, Take, amendment, compare, standing, to_write
 from benchlore.sharing.draft import draft
 from benchlore.sharing.opening import Bundle, Unfit, open_bundle
 from benchlore.sharing.placing import put_entry
@@ -369,7 +369,10 @@ def test_changed_added_and_missing_entries_are_met(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("name", ["entries", "by", "leans_on", "shelf", "date"])
-@pytest.mark.parametrize("odd", [None, 5, "x", {"a": 1}, [None, 5, [[]], {"kind": 1, "id": {}}], ["\x1b[31m"]])
+@pytest.mark.parametrize(
+    "odd",
+    [None, 5, "x", {"a": 1}, [None, 5, [[]], {"kind": 1, "id": {}}], ["\x1b[31m"], [{"path": ["x"]}, {"path": "\x1b"}]],
+)
 def test_an_odd_manifest_is_refused_or_read_as_nothing(shops: tuple[Path, Path, Path], name: str, odd: object) -> None:
     """Whatever stands in the bundle's own account of itself: no accident, and no sign that a terminal would take for a command."""
     reference, bridge, _ = shops
@@ -412,6 +415,22 @@ def test_a_forged_note_cannot_reach_outside(shops: tuple[Path, Path, Path], tmp_
     with pytest.raises(NotTaken, match="nothing to undo"):
         undo(bridge)
     assert victim.read_bytes() == b"mine"
+
+
+def test_an_amendment_says_what_it_does(tmp_path: Path) -> None:
+    """Taking in an amendment changes what one's own book says of an entry; so it is never shown as merely new."""
+    text = b"amends: yes\nwhy: dry here\nset: {meaning: other}\nadd: {synonyms: [grid wire]}\nretire: {synonyms: [g1]}\n"
+    file = tmp_path / "in.zip"
+    file.write_bytes(zipped({"terms/a.yaml": text, "terms/b.yaml": b"amends: yes\nretire: {entry: never met}\n", "terms/c.yaml": GOOD}))
+    packed = open_bundle(file).entries
+    assert amendment(packed["term", "a"]) == (
+        'sets meaning: "other"',
+        'adds to synonyms: "grid wire"',
+        'takes out of synonyms: "g1"',
+        'why: "dry here"',
+    )
+    assert amendment(packed["term", "b"]) == ('leaves the whole entry out: "never met"',)
+    assert amendment(packed["term", "c"]) == ()
 
 
 def test_items_say_what_may_be_chosen() -> None:

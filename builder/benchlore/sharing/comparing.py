@@ -20,11 +20,12 @@ from benchlore.reading.shelf import Layer, digest_of
 from benchlore.sharing.bundling import Name
 from benchlore.sharing.draft import place_of
 from benchlore.sharing.house import field_lines, scalar
-from benchlore.sharing.meaning import Difference, differences, meaning, value_of
+from benchlore.sharing.meaning import Difference, differences, meaning, shown, value_of
 from benchlore.sharing.opening import Bundle, Packed
 
 State = Literal["new", "same", "different"]
 Take = Literal["mine", "theirs", "both"]
+AMENDS = {"set": "sets", "add": "adds to", "retire": "takes out of"}
 
 
 class NotTaken(Exception):
@@ -97,6 +98,20 @@ def _item(packed: Packed, mine: Standing, bundle: Bundle) -> Item:
     if not found or (twin and _untitled(twin[-1].node) == _untitled(packed.node)):
         return Item(*name, "same")
     return Item(*name, "different", found, ("mine", "theirs") if amends else ("mine", "theirs", "both"))
+
+
+def amendment(packed: Packed) -> tuple[str, ...]:
+    """What an amendment does to the entry below it, in a line each; nothing for a whole entry."""
+    if packed.node.get("amends") is None:
+        return ()
+    lines = []
+    for how, words in AMENDS.items():
+        part = packed.node.get(how)
+        for name, value in part.pairs if isinstance(part, Record) else ():
+            whole = how == "retire" and name.text == "entry"
+            lines.append(f"{'leaves the whole entry out' if whole else f'{words} {name.text}'}: {shown(value)}")
+    why = packed.node.get("why")
+    return (*lines, *([f"why: {shown(why)}"] if why is not None else []))
 
 
 def _untitled(node: Record) -> Any:

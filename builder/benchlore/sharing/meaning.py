@@ -54,7 +54,7 @@ def differences(mine: Node, theirs: Node, type: FieldType | None, where: str = "
         return
     ours, others = _parts(mine, type), _parts(theirs, type)
     if ours is None or others is None or not (set(ours) & set(others)):
-        yield Difference(where, _shown(mine), _shown(theirs), mine.place, theirs.place)
+        yield Difference(where, shown(mine), shown(theirs), mine.place, theirs.place)
         return
     for name in [*ours, *(name for name in others if name not in ours)]:
         at = name if not where else f"{where}{name}" if name.startswith("[") else f"{where}.{name}"
@@ -62,9 +62,9 @@ def differences(mine: Node, theirs: Node, type: FieldType | None, where: str = "
         if one is not None and other is not None:
             yield from differences(one, other, _below(type, name), at)
         elif one is not None:
-            yield Difference(at, _shown(one), NOT_THERE, one.place, None)
+            yield Difference(at, shown(one), NOT_THERE, one.place, None)
         elif other is not None:
-            yield Difference(at, NOT_THERE, _shown(other), None, other.place)
+            yield Difference(at, NOT_THERE, shown(other), None, other.place)
 
 
 def _parts(node: Node, type: FieldType | None) -> dict[str, Node] | None:
@@ -91,7 +91,7 @@ def _below(type: FieldType | None, name: str) -> FieldType | None:
     return type.of if isinstance(type, Many | Table) else None
 
 
-def _shown(node: Node) -> str:
+def shown(node: Node) -> str:
     """A value on one line, cut when long."""
     value = value_of(node)
     if isinstance(value, dict):

@@ -131,16 +131,16 @@ def _manifest(data: bytes, file: str) -> dict[str, Any]:
         about = json.loads(data.decode("utf-8"))
     except (ValueError, RecursionError):
         raise Unfit(f"{file} is no bundle: it has no readable {MANIFEST}") from None
-    if not isinstance(about, dict) or about.get("benchlore_bundle") != FORMAT:
+    if not isinstance(about, dict) or repr(about.get("benchlore_bundle")) != repr(FORMAT):
         raise Unfit(f"{file} is no bundle of a form that this version knows")
     return about
 
 
 def _whole(files: Mapping[str, bytes], about: dict[str, Any], file: str) -> None:
     """Refuse a bundle in which any entry is missing, added or changed."""
-    listed = {item.get("path"): item.get("sha256") for item in _listed(about, "entries")}
-    for name in sorted(set(map(str, listed)) ^ set(files)):
-        raise Unfit(f"{file} is damaged: {name[:80]} is {'not in its list' if name in files else 'missing'}")
+    listed = {str(item.get("path")): item.get("sha256") for item in _listed(about, "entries")}
+    for name in sorted(set(listed) ^ set(files)):
+        raise Unfit(f"{file} is damaged: {_clean(name[:80])} is {'not in its list' if name in files else 'missing'}")
     for name, data in sorted(files.items()):
         if hashlib.sha256(data).hexdigest() != listed[name]:
             raise Unfit(f"{file} is damaged: {name} is not what was packed")
