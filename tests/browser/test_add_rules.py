@@ -18,6 +18,7 @@ import pytest
 from benchlore.entries.kinds import FOLDER_OF
 from benchlore.linking.library import Library
 from benchlore.quantity import QuantityProblem, parse_quantity
+from benchlore.sharing.naming import id_for
 from benchlore.sharing.tidy import tidy
 from forms import problems_of, retyped, typed
 
@@ -25,6 +26,12 @@ ROOT = Path(__file__).resolve().parents[2]
 SMALL = ROOT / "tests" / "kb_small"
 
 FORMS = ("finding", "fault", "family")
+NAMED: list[tuple[str, dict[str, str], list[str]]] = [
+    ("finding", {"date": "2026-01-02", "family": family, "technician": who}, taken)
+    for family in ("tarn-15", "", "a" * 60, f"{'b' * 41}-{'c' * 18}")
+    for who in ("RK", "", "Zoë", "ABCDEFGH", "4", "\uff2b.")
+    for taken in ([], ["2026-01-02-tarn-15-rk", "2026-01-02-tarn-15-a"])
+] + [("fault", {"title": title}, ["hum"]) for title in ("Hum", "", "Zoë\u2019s \u201cnew\u201d fault!", "x" * 70, "½ \u017fhort", "\u0130n \u1e9e")]  # fmt: skip
 SHIPPED = [
     (kind, path)
     for kind in FORMS
@@ -133,6 +140,8 @@ def test_names_of_files(small: Any) -> None:
     assert small.evaluate(make, ["fault", {"title": "Filter dried"}]) == "filter-dried-2"
     day = {"date": "2026-01-02", "family": "tarn-15", "technician": "RK"}
     assert small.evaluate(make, ["finding", day]) == "2026-01-02-tarn-15-rk"
+    told = "(asked) => asked.map(([kind, raw, taken]) => kind === 'finding' ? Benchlore.naming.finding(raw.date || '', raw.family || '', raw.technician || '', (id) => taken.includes(id)) : Benchlore.naming.titled(raw.title || '', (id) => taken.includes(id)))"
+    assert small.evaluate(told, NAMED) == [id_for(kind, raw, taken) for kind, raw, taken in NAMED]
     told = small.evaluate(
         "() => ['', 'filter-dried', 'con', 'A b', 'fine'].map((id) => Benchlore.add.checkId('fault', id))"
     )

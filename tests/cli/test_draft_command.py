@@ -92,6 +92,19 @@ def test_nothing_is_written_over(tmp_path: Path) -> None:
     assert (tmp_path / "terms/plate.yaml").read_bytes() == before
 
 
+def test_a_name_is_made_where_none_is_given(tmp_path: Path) -> None:
+    """Day, family and initials for a finding, the title for the rest; what is taken is passed over; too little is said in words."""
+    job = ("--set", "family=tarn-15", "--set", "technician=RK", "--set", "date=2026-02-03", "--write")
+    for id in ("2026-02-03-tarn-15-rk", "2026-02-03-tarn-15-rk-2"):
+        done = run("finding", "--shelf", str(tmp_path), *job, cwd=tmp_path)
+        assert done.returncode == 0 and f"findings/{id}.yaml; fill in" in done.stdout
+    done = run("term", "--shelf", str(tmp_path), "--set", "title=Cold solder", "--write", cwd=tmp_path)
+    assert "terms/cold-solder.yaml" in done.stdout
+    for words, needs in ((("finding", "--set", "date=2026-02-03"), "the day and the family"), (("term",), "a title")):
+        done = run(*words, "--shelf", str(tmp_path), "--write", cwd=tmp_path)
+        assert done.returncode == 2 and f"--write needs --id, or {needs} to make it from" in done.stderr
+
+
 def test_a_saved_job_sheet_fills_in_the_finding(small_site: Path, chromium: Any, tmp_path: Path) -> None:
     """What the sheet's own finding says, the draft made of its file says too; and nothing about the owner."""
     context = chromium.new_context(accept_downloads=True)

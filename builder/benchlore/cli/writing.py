@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("kind", metavar="KIND", type=click.Choice(list(KINDS)))
-@click.option("--id", "id_", metavar="ID", help="Its id: the file's name without .yaml.")
+@click.option("--id", "id_", metavar="ID", help="Its id: the file's name without .yaml. Default: made from the title; of a finding from day, family and initials.")
 @click.option(
     "--set",
     "given",
@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 @click.option(
     "--write",
     is_flag=True,
-    help="Put it on the uppermost shelf instead of printing it; needs --id. Never over an existing file.",
+    help="Put it on the uppermost shelf instead of printing it. Never over an existing file.",
 )
 @click.option(
     "--ask/--no-ask", default=None, help="Ask for the main fields in the terminal (the default when there is one)."
@@ -63,7 +63,7 @@ def draft(
 
     \b
     Example: benchlore draft fault --id hum-steady --set "title=Steady hum" --write
-             benchlore draft finding --job 2291.json --id 2026-11-25-lapwing-22-rk --write
+             benchlore draft finding --job 2291.json --write
     """
     from benchlore.sharing.draft import draft as drafted
 
@@ -76,7 +76,9 @@ def draft(
         click.echo(text, nl=False)
         return 0
     left = "fill in what says TODO, then run" if "TODO" in text.partition("\n\n")[2] else "then run"
-    say(f"Wrote {_put(kind, id_, text, stack(shelves)[-1])}; {left}: benchlore audit")
+    stacked = stack(shelves)
+    id_ = id_ or _named(kind, known, stacked)
+    say(f"Wrote {_put(kind, id_, text, stacked[-1])}; {left}: benchlore audit")
     return 0
 
 
@@ -107,13 +109,26 @@ def _from_job(kind: str, job: Path | None) -> dict[str, Any]:
         raise click.UsageError(str(reason)) from None
 
 
-def _put(kind: str, id_: str | None, text: str, shelf: Path) -> Path:
+def _named(kind: str, known: Mapping[str, Any], shelves: Sequence[Path]) -> str:
+    """An id that no entry of the kind has yet, made from what is known."""
+    from benchlore.reading.files import entry_files
+    from benchlore.sharing.naming import id_for
+
+    if kind == "shop":
+        return kind
+    taken = {found.id for shelf in shelves for found in entry_files(shelf)[0] if found.kind == kind}
+    id = id_for(kind, known, taken)
+    if not id or (kind == "finding" and not (known.get("date") and known.get("family"))):
+        needs = "the day and the family" if kind == "finding" else "a title"
+        raise click.UsageError(f"--write needs --id, or {needs} to make it from")
+    return id
+
+
+def _put(kind: str, id_: str, text: str, shelf: Path) -> Path:
     from benchlore.sharing.placing import put_entry
 
-    if kind != "shop" and id_ is None:
-        raise click.UsageError("--write needs --id")
     try:
-        return put_entry(shelf, kind, id_ or "shop", text)
+        return put_entry(shelf, kind, id_, text)
     except ValueError as error:
         raise click.UsageError(f"--id: {error}") from None
 

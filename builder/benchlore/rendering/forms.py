@@ -39,7 +39,7 @@ from benchlore.reading import characters, files, records, scalars
 FORMS = ("finding", "fault", "family")
 """Kinds that the site has a form for."""
 
-SCRIPTS = ("grammar", "quantity", "add-tables", "add-check", "add-write", "add-fields", "add-likes", "add")
+SCRIPTS = ("grammar", "quantity", "naming", "add-tables", "add-check", "add-write", "add-fields", "add-likes", "add")
 LISTS = {("CheckResult", "check"): "check", ("Finding", "technician"): "technician"}
 """Fields without a type of their own for which there is a list to choose from."""
 

@@ -112,7 +112,7 @@ def _scripts(here: Here) -> tuple[str, ...]:
     """The grammar and the sums that the sheet calls, its data, then its own scripts."""
     sums = [f"assets/calculators/{id}.js" for id in SUMS if id in here.library.calculators]
     return (
-        *(f"assets/js/{name}.js" for name in ("grammar", "quantity", "reckon", "answer")),
+        *(f"assets/js/{name}.js" for name in ("grammar", "quantity", "reckon", "answer", "naming")),
         *sums,
         *(f"assets/job/{name}.js" for name in ("model", "book", "faults")),
         *(f"assets/js/job-{name}.js" for name in SCRIPTS if has_script(f"job-{name}.js")),

@@ -67,12 +67,9 @@
   // The text of the entry's file.
   add.write = (kind, raw) => `${record(raw, add.data.forms[kind].record, 0).join("\n")}\n`;
 
-  // A name for the file: of a finding the day, the family and who signs, so that two technicians never meet on one name; else the title.
+  // A name for the file, as long as nobody gives another.
   add.idFor = function (kind, raw) {
-    const words = kind === "finding" ? [raw.date, raw.family, raw.technician].filter(add.written).join(" ") : raw.title || "";
-    const id = words.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase().replace(/[^a-z0-9]+/g, "-").slice(0, 56).replace(/^-|-$/g, "");
-    let free = id;
-    for (let n = 2; Object.hasOwn(add.data.ids[kind], free); n++) { free = `${id}-${n}`; }
-    return id && free;
+    const taken = (id) => Object.hasOwn(add.data.ids[kind], id);
+    return kind === "finding" ? B.naming.finding(raw.date || "", raw.family || "", raw.technician || "", taken) : B.naming.titled(raw.title || "", taken);
   };
 })(globalThis.Benchlore ??= {});

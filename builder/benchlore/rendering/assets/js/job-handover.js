@@ -110,13 +110,6 @@
     return J.yaml.oneLine(`${family.title}, ${about.charAt(0).toLowerCase()}${about.slice(1, 70)}${rest}, ${get("date") || today()}`, 120);
   }
 
-  function idOf(family, date) {
-    const taken = new Set(J.book.taken), start = `${family.id.slice(0, 46)}-${date}`;
-    let id = start;
-    for (let n = 2; taken.has(id) && n < 100; n += 1) { id = `${start}-${n}`; }
-    return id;
-  }
-
   function finding() {
     const family = J.known.families.get(get("family")), missing = [];
     if (!family) { return { missing: ["a family of this book: draft one first, then the finding can point at it"], refused: [], text: "", id: "" }; }
@@ -135,7 +128,7 @@
     if (!/^[A-Za-z0-9]{1,6}$/.test(data.technician)) { missing.push("the technician’s initials (one to six letters)"); }
     if (!/^\d{4}-\d{2}-\d{2}$/.test(date)) { missing.push("the day it was finished"); }
     if (!data.symptoms.length && !data.faults.length && !data.request) { missing.push("a sign, a fault or a request"); }
-    return { missing, refused: ownersData(data), text: missing.length ? "" : J.yaml.finding(data), id: idOf(family, date) };
+    return { missing, refused: ownersData(data), text: missing.length ? "" : J.yaml.finding(data), id: B.naming.finding(date, family.id, data.technician, (id) => J.book.taken.includes(id)) };
   }
 
   // Owner's data in the words that would be shared: the rules of the audit, and the name that stands on this very sheet.
