@@ -62,9 +62,15 @@ def undo(shelf: Path) -> tuple[str, ...]:
         since = [step["path"] for step in steps if _digest(_read(shelf, step["path"])) != step["after"]]
         if since:
             raise NotTaken(f"Nothing was undone: {', '.join(since)} changed since.")
-        _note(shelf, UNDER_WAY, steps)
-        _take_back(shelf, steps)
-        return tuple(step["path"] for step in steps)
+        taken = {step["path"]: _read(shelf, step["path"]) for step in steps}
+        try:
+            _note(shelf, UNDER_WAY, steps)
+            _take_back(shelf, steps)
+        except BaseException:
+            _put_again(shelf, taken)
+            _note(shelf, DONE, steps)
+            raise
+        return tuple(taken)
 
 
 def _mend(shelf: Path) -> tuple[str, ...]:
@@ -89,6 +95,14 @@ def _take_back(shelf: Path, steps: Sequence[Mapping[str, Any]]) -> None:
         else:
             replace_file(shelf / path, base64.b64decode(before))
     (shelf / JOURNAL).unlink(missing_ok=True)
+
+
+def _put_again(shelf: Path, taken: Mapping[str, bytes | None]) -> None:
+    """Put what was taken in where it stood before undoing was stopped."""
+    for path, data in taken.items():
+        if data is not None and _read(shelf, path) != data:
+            (shelf / path).parent.mkdir(exist_ok=True)
+            replace_file(shelf / path, data)
 
 
 def _step(shelf: Path, path: str, data: bytes) -> dict[str, Any]:
