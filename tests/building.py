@@ -13,7 +13,7 @@ from benchlore.reading.shelf import read_shelves
 def sound_library(shelves: Sequence[Path]) -> Library:
     """The library of shelves in which nothing is wrong."""
     reading = read_shelves(shelves)
-    linked = link(reading.entries, reading.broken)
+    linked = link(reading.entries, reading.broken, reading.retired)
     problems = [*reading.problems, *linked.problems]
     assert not problems, "\n".join(map(str, problems[:20]))
     return linked.library

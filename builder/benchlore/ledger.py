@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
-TABLES = ("state", "entry", "work", "number", "reader", "problem", "posting")
+TABLES = ("state", "entry", "work", "number", "reader", "problem", "posting", "retired")
 
 
 class Row(NamedTuple):

@@ -70,7 +70,7 @@ def _checked(shelves: Sequence[Path], keep: Keep, jobs: int, ledger: Path | None
     with _no_collector():
         works = Works(Ledger(ledger, code_digest()), Reads(), meter)
         gathered = gather(shelves, works.ledger, time.time_ns(), jobs, meter)
-        library = kept_library(gathered.ids, works)
+        library = kept_library(gathered.ids, works, gathered.retired)
         sums = Book(library, keep)
         works.knows(*QUESTIONS, sums.question)
         works.changed(gathered.changed)

@@ -13,7 +13,7 @@ import feedparser
 import pytest
 
 from benchlore.linking.library import Library
-from benchlore.rendering.feed import feed_files
+from benchlore.rendering.feed import feed_files, feed_of
 from benchlore.rendering.history import happenings
 from benchlore.rendering.prose import scribe
 from watching import Opener
@@ -63,16 +63,50 @@ def test_a_feed_reader_reads_the_feed(small_files: dict[str, bytes]) -> None:
 def test_the_feed_holds_what_the_standard_asks(small_files: dict[str, bytes], whole_files: dict[str, bytes]) -> None:
     """RFC 4287: one id, title and updated in feed and entry, an author for each, instants as RFC 3339, at most one self link."""
     for files in (small_files, whole_files):
-        root = ElementTree.fromstring(files["changes.atom"])
-        assert root.tag == f"{ATOM}feed"
-        for element in (root, *root.iter(f"{ATOM}entry")):
-            for name in ("id", "title", "updated"):
-                assert len(element.findall(ATOM + name)) == 1
-        assert root.find(f"{ATOM}author/{ATOM}name") is not None
-        assert len([link for link in root.findall(f"{ATOM}link") if link.get("rel") == "self"]) == 1
-        for instant in (*root.iter(f"{ATOM}updated"), *root.iter(f"{ATOM}published")):
-            assert re.fullmatch(r"\d{4}-\d\d-\d\dT00:00:00Z", instant.text or "")
-        assert len(list(root.iter(f"{ATOM}entry"))) <= 100
+        feeds = [ElementTree.fromstring(content) for path, content in files.items() if path.endswith(".atom")]
+        assert len(feeds) > 3
+        ids = [root.findtext(f"{ATOM}id") for root in feeds]
+        assert len(set(ids)) == len(ids)
+        for root in feeds:
+            holds_what_it_must(root)
+
+
+def holds_what_it_must(root: ElementTree.Element) -> None:
+    """The rules of the standard's section 4 for one feed."""
+    assert root.tag == f"{ATOM}feed"
+    for element in (root, *root.iter(f"{ATOM}entry")):
+        for name in ("id", "title", "updated"):
+            assert len(element.findall(ATOM + name)) == 1
+    assert root.find(f"{ATOM}author/{ATOM}name") is not None
+    assert len([link for link in root.findall(f"{ATOM}link") if link.get("rel") == "self"]) == 1
+    for instant in (*root.iter(f"{ATOM}updated"), *root.iter(f"{ATOM}published")):
+        assert re.fullmatch(r"\d{4}-\d\d-\d\dT00:00:00Z", instant.text or "")
+    assert len(list(root.iter(f"{ATOM}entry"))) <= 100
+
+
+def test_each_technician_and_each_family_has_a_feed(small_files: dict[str, bytes]) -> None:
+    """feedparser reads them; they hold what concerns the one, newest first, and their links lead to what is there."""
+    told = {}
+    for path in sorted(small_files):
+        if path.startswith("feeds/"):
+            headers = {"content-location": f"https://shop.example/{path}", "content-type": "application/atom+xml"}
+            feed = feedparser.parse(small_files[path], response_headers=headers)
+            assert not feed.bozo and feed.feed.updated == feed.entries[0].updated
+            links = [feed.feed.link, *(e.link for e in feed.entries)]
+            assert all(re.split("[#?]", link.removeprefix("https://shop.example/"))[0] in small_files for link in links)
+            told[path] = (feed.feed.title.rpartition(", ")[2], [e.title for e in feed.entries])
+    family = ["Family changed: Tarn 15", "Finding: Tarn 15 cutting out"]
+    assert told["feeds/by-cd.atom"] == ("CD", ["Finding: Tarn 15 cutting out", "Family: Moor 60"])
+    assert told["feeds/family-tarn-15.atom"][0] == "Tarn 15" and told["feeds/family-tarn-15.atom"][1][:2] == family
+    assert list(told) == ["feeds/by-ab.atom", "feeds/by-cd.atom", "feeds/family-moor-60.atom", "feeds/family-tarn-15.atom"]
+    page = small_files["changes.html"].decode()
+    assert all(f'<a href="{path}">feed</a>' in page for path in told)
+
+
+@pytest.mark.parametrize(("by", "word", "path"), [("by", "RK", "feeds/by-rk.atom"), ("by", "a/b", ""), ("by", "Ö", ""), ("family", "tarn-15", "feeds/family-tarn-15.atom")])
+def test_feeds_are_files_anywhere(by: str, word: str, path: str) -> None:
+    """Initials that make no file's name have no feed of their own."""
+    assert feed_of(by, word) == path
 
 
 def test_same_book_same_feed(small_library: Library) -> None:

@@ -21,7 +21,7 @@ def stack(tmp_path: Path, upper: str, lower: str = LOWER) -> Reading:
 def test_set_add_and_retire(tmp_path: Path) -> None:
     """A field is replaced, an item added by key, another left out; each value knows whose word it is."""
     reading = stack(
-        tmp_path, "amends: yes\nset: {title: Plate or anode}\nadd: {synonyms: [collector]}\nretire: {synonyms: [top cap]}\n"
+        tmp_path, "amends: yes\nset: {title: Plate or anode}\nadd: {synonyms: [collector]}\nretire: {synonyms: [top cap]}\nwhy: said so here\n"
     )
     assert reading.problems == ()
     entry = reading.entries[0]

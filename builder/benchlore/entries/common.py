@@ -97,6 +97,17 @@ class Amended:
     why: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Retired:
+    """An entry of a lower shelf that the shelf ``shelf`` leaves out of the book, and why."""
+
+    kind: str
+    id: str
+    title: str
+    shelf: str
+    why: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class Entry:
     """What every kind of entry carries. What follows ``sources`` comes from the files, not from their text."""

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import partial
 
+from benchlore.entries.common import Retired
 from benchlore.entries.kept import Kept
 from benchlore.entries.plain import lines_in
 from benchlore.ledger import Ledger
@@ -33,11 +34,12 @@ class _Pointing(Mapping[tuple[str, str], tuple[Pointer, ...]]):
         return len(self.library.ask(POINTING))
 
 
-def kept_library(ids: Mapping[str, tuple[str, ...]], works: Works) -> Library:
+def kept_library(ids: Mapping[str, tuple[str, ...]], works: Works, retired: Iterable[Retired] = ()) -> Library:
     """The library of the entries in the works' ledger that have these ids (by kind, sorted)."""
     pointing = _Pointing()
     entries = {kind: Kept(kind, of, partial(_lines, works.ledger, kind), works.reads) for kind, of in ids.items()}
-    library = pointing.library = Library(entries, pointing, works)
+    gone = {(one.kind, one.id): one for one in retired}
+    library = pointing.library = Library(entries, pointing, gone, works)
     return library
 
 

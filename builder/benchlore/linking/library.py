@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from benchlore.entries.calculator import Calculator
-from benchlore.entries.common import HOW_COMMON, Entry, LeadDress
+from benchlore.entries.common import HOW_COMMON, Entry, LeadDress, Retired
 from benchlore.entries.family import Family
 from benchlore.entries.fastener import Fastener
 from benchlore.entries.fault import Fault
@@ -59,10 +59,14 @@ class FaultFamily:
 
 @dataclass(frozen=True)
 class Library:
-    """Entries by kind and id, both sorted, and who points at whom; what is asked of them all is answered once."""
+    """Entries by kind and id, both sorted, and who points at whom; what is asked of them all is answered once.
+
+    ``retired`` are the entries that a shelf leaves out of the book: others may still point at them.
+    """
 
     entries: Mapping[str, Mapping[str, Entry]]
     pointing: Mapping[tuple[str, str], tuple[Pointer, ...]] = field(default_factory=dict)
+    retired: Mapping[tuple[str, str], Retired] = field(default_factory=dict)
     answers: Answers = field(default_factory=Fresh, compare=False, repr=False)
 
     def ask(self, question: Question, about: str = "") -> Any:
@@ -169,11 +173,15 @@ def _commonest(items: list[FamilyFault]) -> list[FamilyFault]:
     return sorted(items, key=lambda item: HOW_COMMON.index(item.common))
 
 
-def library_of(entries: Iterable[Entry], pointing: Mapping[tuple[str, str], Any]) -> Library:
+def library_of(
+    entries: Iterable[Entry], pointing: Mapping[tuple[str, str], Any], retired: Iterable[Retired] = ()
+) -> Library:
     """A library of entries that are known to be joined rightly."""
     by_kind: dict[str, dict[str, Entry]] = {kind: {} for kind in KINDS}
     for entry in sorted(entries, key=lambda e: (e.kind, e.id)):
         by_kind[entry.kind][entry.id] = entry
     return Library(
-        MappingProxyType({kind: MappingProxyType(of) for kind, of in by_kind.items()}), MappingProxyType(dict(pointing))
+        MappingProxyType({kind: MappingProxyType(of) for kind, of in by_kind.items()}),
+        MappingProxyType(dict(pointing)),
+        MappingProxyType({(one.kind, one.id): one for one in retired}),
     )

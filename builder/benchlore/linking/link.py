@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from benchlore.entries.common import Entry
+from benchlore.entries.common import Entry, Retired
 from benchlore.entries.references import references
 from benchlore.linking.library import Library, Pointer, library_of
 from benchlore.problem import Problem, did_you_mean
@@ -20,12 +20,14 @@ class Linked(NamedTuple):
     problems: tuple[Problem, ...]
 
 
-def link(entries: Collection[Entry], broken: Collection[Name] = ()) -> Linked:
+def link(entries: Collection[Entry], broken: Collection[Name] = (), retired: Collection[Retired] = ()) -> Linked:
     """Join entries into a library.
 
-    ``broken`` names entries that exist but could not be read: pointing at one is no problem of the pointer's.
+    ``broken`` names entries that exist but could not be read: pointing at one is no problem of the pointer's, nor is pointing
+    at one that a shelf has retired.
     """
     problems: list[Problem] = []
+    broken = {*broken, *((one.kind, one.id) for one in retired)}
     pointing: dict[Name, set[Pointer]] = {}
     library = library_of(entries, {})
     for entry in entries:
@@ -35,7 +37,7 @@ def link(entries: Collection[Entry], broken: Collection[Name] = ()) -> Linked:
             pointing.setdefault((kind, id), set()).add(Pointer(entry.kind, entry.id, path))
     problems += clashes(library, broken)
     known = {name: tuple(sorted(of)) for name, of in sorted(pointing.items()) if library.get(*name) or name in broken}
-    return Linked(library_of(entries, known), tuple(problems))
+    return Linked(library_of(entries, known, retired), tuple(problems))
 
 
 def dangling(

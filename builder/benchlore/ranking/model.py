@@ -53,6 +53,7 @@ class Model:
                 symptom: (scales.SHOWS_WORTH * declared.get(symptom, scales.UNLISTED) + present.get(symptom, 0))
                 / (scales.SHOWS_WORTH + present.get(symptom, 0) + absent.get(symptom, 0))
                 for symptom in sorted({*declared, *present, *absent})
+                if symptom in self.library.symptoms  # one may be retired
             }
         return table
 

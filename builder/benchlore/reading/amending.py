@@ -9,17 +9,18 @@ from collections.abc import Iterator
 from collections.abc import Sequence as Seq
 from typing import Any
 
-from benchlore.entries.common import Amended
+from benchlore.entries.common import Amended, Retired
 from benchlore.entries.fields import Field, Many, table_of
 from benchlore.entries.kinds import KINDS
-from benchlore.problem import Problem, did_you_mean
+from benchlore.problem import Problem, Severity, did_you_mean
 from benchlore.reading.nodes import Mapping, Node, Scalar, Sequence
+from benchlore.reading.scalars import NULLS
 
 AMENDMENT = ("amends", "set", "add", "retire", "why")
 
 
-def merge(kind: str, stack: Seq[Any], problems: list[Problem]) -> tuple[Mapping | None, bool]:
-    """The nodes of an entry with all amendments applied, and whether a shelf retired it.
+def merge(kind: str, stack: Seq[Any], problems: list[Problem]) -> Mapping | None:
+    """The nodes of an entry with all amendments applied.
 
     ``stack`` holds layers (node, digest, shelf, file), lowest first.  An amendment's file holds ``amends`` (the digest of the
     text it was written against, or ``yes``) and any of ``set`` (field: new value), ``add`` (list field: more items) and
@@ -29,17 +30,29 @@ def merge(kind: str, stack: Seq[Any], problems: list[Problem]) -> tuple[Mapping 
     if base.node.get("amends") is not None:
         remedy = "remove the line and write a whole entry, or correct the file's name"
         _say(problems, base.node, "amends", f"no lower shelf has this {kind} to amend", remedy)
-        return None, False
-    node, below, retired = base.node, base, False
+        return None
+    node: Mapping = base.node
+    below = base
     for layer in upper:
         if not _amends(layer, base, below, kind, problems):
-            return None, False
+            return None
         step = _apply(node, layer.node, kind, problems)
         if step is None:
-            return None, False
-        node, gone = step
-        retired, below = retired or gone, layer
-    return node, retired
+            return None
+        node, below = step, layer
+    return node
+
+
+def retirement(kind: str, id: str, stack: Seq[Any]) -> Retired | None:
+    """Who leaves the whole entry out, and why; None where nobody does.  The stack is one that merged."""
+    for layer in stack[1:]:
+        part = layer.node.get("retire")
+        reason = part.get("entry") if isinstance(part, Mapping) else None
+        if isinstance(reason, Scalar):
+            title = stack[0].node.get("title")
+            words = title.text.strip() if isinstance(title, Scalar) else id
+            return Retired(kind, id, words, layer.shelf, reason.text.strip())
+    return None
 
 
 def _amends(layer: Any, base: Any, below: Any, kind: str, problems: list[Problem]) -> bool:
@@ -61,11 +74,10 @@ def _say(problems: list[Problem], node: Mapping, where: str, message: str, hint:
     problems.append(Problem(node.place, where, message, hint))
 
 
-def _apply(base: Mapping, change: Mapping, kind: str, problems: list[Problem]) -> tuple[Mapping, bool] | None:
+def _apply(base: Mapping, change: Mapping, kind: str, problems: list[Problem]) -> Mapping | None:
     table = table_of(KINDS[kind])
-    known = len(problems)
+    known = sum(problem.severity == "error" for problem in problems)
     pairs = {key.text: (key, node) for key, node in base.pairs}
-    retired = False
     for key, node in change.pairs:
         if key.text not in AMENDMENT:
             hint = f"put it under set: {key.text}: ..." if key.text in table else did_you_mean(key.text, AMENDMENT)
@@ -76,7 +88,7 @@ def _apply(base: Mapping, change: Mapping, kind: str, problems: list[Problem]) -
                 continue
             for name, value in node.pairs:
                 if key.text == "retire" and name.text == "entry":
-                    retired = True
+                    _reasoned(change, name, value, problems)
                 elif name.text not in table:
                     problems.append(
                         Problem(
@@ -88,7 +100,25 @@ def _apply(base: Mapping, change: Mapping, kind: str, problems: list[Problem]) -
                     )
                 else:
                     _field(pairs, key.text, name, value, table[name.text], problems)
-    return None if len(problems) > known else (Mapping(list(pairs.values()), base.place), retired)
+                    if key.text == "retire":
+                        _reasoned(change, name, value, problems)
+    if sum(problem.severity == "error" for problem in problems) > known:
+        return None
+    return Mapping(list(pairs.values()), base.place)
+
+
+def _reasoned(change: Mapping, name: Scalar, value: Node, problems: list[Problem]) -> None:
+    """What is left out is left out for a reason: that of the whole entry stands beside ``entry``; items without one are a warning."""
+    said: Node | None
+    severity: Severity
+    if name.text == "entry":
+        said, severity = value, "error"
+        remedy = "write why the shop leaves it out, such as entry: never met on our coast"
+    else:
+        said, severity = change.get("why"), "warning"
+        remedy = "add a line, such as why: never met on our coast"
+    if not isinstance(said, Scalar) or not said.text.strip() or (said.plain and said.text in (*NULLS, "yes", "no")):
+        problems.append(Problem(name.place, f"retire.{name.text}", "says no reason", remedy, severity))
 
 
 def _field(

@@ -13,6 +13,7 @@ from collections.abc import Sequence as Seq
 from dataclasses import dataclass
 from pathlib import Path
 
+from benchlore.entries.common import Retired
 from benchlore.entries.kept import beyond_lines
 from benchlore.entries.kinds import KINDS
 from benchlore.entries.plain import lines_in, lines_of
@@ -29,16 +30,19 @@ MANY = 200  # files that are worth a second process
 UNSOUND = " unsound"  # behind the key of an entry that exists and is not sound
 
 Name = tuple[str, str]  # kind, id
+_Made = tuple[dict[str, str] | None, list[Problem], str]
 
 
 @dataclass(frozen=True)
 class Gathered:
-    """Ids of the sound entries by kind, who exists but is not sound, all problems, and the names (``entries.kept``) that changed."""
+    """Ids of the sound entries by kind, who exists but is no entry of the book (not sound, or retired), all problems, the names
+    (``entries.kept``) that changed, and what was retired."""
 
     ids: Mapping[str, tuple[str, ...]]
     broken: frozenset[Name]
     problems: tuple[Problem, ...]
     changed: frozenset[str]
+    retired: tuple[Retired, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -66,22 +70,23 @@ def gather(shelves: Seq[Path], ledger: Ledger, now: int, jobs: int, meter: Meter
     changed: set[str] = set()
     hands = jobs if len(fresh) >= MANY else 1
 
-    def made_of(stack: list[_File]) -> tuple[dict[str, str] | None, list[Problem]]:
+    def made_of(stack: list[_File]) -> _Made:
         meter.step(hands)  # the helpers are about as far with theirs
         return _made(stack)
 
     meter.begin(READ, len(fresh))
     made = spread(made_of, [stacks[name] for name in fresh], hands)
-    for name, (lines, met) in zip(fresh, made, strict=True):
+    for name, (lines, met, gone) in zip(fresh, made, strict=True):
         known[name] = keys[name] + ("" if lines else UNSOUND)
-        changed |= _keep(ledger, name, known[name], lines, met)
+        changed |= _keep(ledger, name, known[name], lines, met) | _keep_retired(ledger, name, gone)
     for name in known.keys() - keys.keys():
         del known[name]
-        changed |= _forget(ledger, name)
+        changed |= _forget(ledger, name) | _keep_retired(ledger, name, "")
     said = [problem_from(p) for _, row in ledger.rows("problem") if row.key == "reading" for p in json.loads(row.text)]
     ids, broken = _by_kind(known)
     changed |= {f"?{kind}" for kind in KINDS if kind in changed and len(ids[kind]) <= 1}
-    return Gathered(ids, broken, (*problems, *said), frozenset(changed))
+    retired = tuple(Retired(*json.loads(row.text)) for _, row in sorted(ledger.rows("retired")))
+    return Gathered(ids, broken, (*problems, *said), frozenset(changed), retired)
 
 
 def _by_kind(known: Mapping[str, str]) -> tuple[dict[str, tuple[str, ...]], frozenset[Name]]:
@@ -109,6 +114,18 @@ def _keep(ledger: Ledger, name: str, key: str, lines: Mapping[str, str] | None, 
     if row is None or bool(before) != bool(after):
         changed |= {name, name.partition("/")[0]}
     return changed
+
+
+def _keep_retired(ledger: Ledger, name: str, gone: str) -> set[str]:
+    """Keep who leaves an entry out of the book (``gone``, as JSON; nothing for nobody); its name, where that has changed."""
+    row = ledger.get("retired", name)
+    if (row.text if row else "") == gone:
+        return set()
+    if gone:
+        ledger.put("retired", name, "", gone)
+    else:
+        ledger.remove("retired", name)
+    return {name}
 
 
 def _forget(ledger: Ledger, name: str) -> set[str]:
@@ -157,10 +174,13 @@ def _key(stack: Iterable[_File]) -> str:
     return hashlib.sha256(told.encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def _made(stack: list[_File]) -> tuple[dict[str, str] | None, list[Problem]]:
-    """The lines of an entry, None when it is not sound, and its problems."""
+def _made(stack: list[_File]) -> _Made:
+    """The lines of an entry, None when it is not sound or retired; its problems; and as JSON by whom it is retired."""
     problems: list[Problem] = []
     layers = [layer_of(file.found, file.shelf, problems, file.data) for file in stack]
     sound = [layer for layer in layers if layer is not None]
     entry = entry_of(stack[0].found.kind, stack[0].found.id, sound, problems) if len(sound) == len(stack) else None
-    return (None if entry is None else lines_of(entry) | beyond_lines(entry)), problems
+    if isinstance(entry, Retired):
+        gone = [entry.kind, entry.id, entry.title, entry.shelf, entry.why]
+        return None, problems, json.dumps(gone, ensure_ascii=False)
+    return (None if entry is None else lines_of(entry) | beyond_lines(entry)), problems, ""

@@ -7,7 +7,7 @@ from collections.abc import Sequence as Seq
 from pathlib import Path
 from typing import NamedTuple
 
-from benchlore.entries.common import Entry
+from benchlore.entries.common import Entry, Retired
 from benchlore.entries.kinds import KINDS
 from benchlore.place import Place
 from benchlore.problem import Problem
@@ -19,11 +19,12 @@ from benchlore.reading.records import BAD, Converter
 
 
 class Reading(NamedTuple):
-    """What reading gives: the sound entries, all problems, and (kind, id) of entries that exist but are not sound."""
+    """What reading gives: the sound entries, all problems, (kind, id) of entries that are not sound, and what was retired."""
 
     entries: tuple[Entry, ...]
     problems: tuple[Problem, ...]
     broken: frozenset[tuple[str, str]]
+    retired: tuple[Retired, ...] = ()
 
 
 class Layer(NamedTuple):
@@ -49,14 +50,17 @@ def read_shelves(shelves: Seq[Path]) -> Reading:
                 broken.add((item.kind, item.id))
             else:
                 layers.setdefault((item.kind, item.id), []).append(layer)
-    entries = []
+    entries: list[Entry] = []
+    retired: list[Retired] = []
     for (kind, id), stack in sorted(layers.items()):
         entry = entry_of(kind, id, stack, problems)
-        if entry is None:
-            broken.add((kind, id))
-        else:
+        if isinstance(entry, Entry):
             entries.append(entry)
-    return Reading(tuple(entries), tuple(problems), frozenset(broken))
+        elif entry is not None:
+            retired.append(entry)
+        else:
+            broken.add((kind, id))
+    return Reading(tuple(entries), tuple(problems), frozenset(broken), tuple(retired))
 
 
 def digest_of(data: bytes) -> str:
@@ -88,9 +92,9 @@ def layer_of(item: Found, shelf: str, problems: list[Problem], data: bytes | Non
         return None
 
 
-def entry_of(kind: str, id: str, stack: Seq[Layer], problems: list[Problem]) -> Entry | None:
-    """The entry that a stack of layers gives, lowest first; None when anything in it was reported."""
-    merged, retired = amending.merge(kind, stack, problems)
+def entry_of(kind: str, id: str, stack: Seq[Layer], problems: list[Problem]) -> Entry | Retired | None:
+    """The entry that a stack of layers gives, lowest first; that it is retired; None when anything in it was reported."""
+    merged = amending.merge(kind, stack, problems)
     if merged is None:
         return None
     converter = Converter()
@@ -104,4 +108,4 @@ def entry_of(kind: str, id: str, stack: Seq[Layer], problems: list[Problem]) -> 
     }
     made = converter.record(merged, KINDS[kind], "", extra)
     problems += converter.problems
-    return None if made is BAD or retired else made
+    return None if made is BAD else amending.retirement(kind, id, stack) or made

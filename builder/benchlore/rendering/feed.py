@@ -1,4 +1,4 @@
-"""``changes.atom``: what is new and what was changed, for a feed reader (RFC 4287).
+"""``changes.atom``: what is new and what was changed, for a feed reader (RFC 4287); and the same narrowed, in ``feeds/``.
 
 Ids are made from the shelf and the entry's own id, days from the entry's own dates: the same book gives the same feed.
 """
@@ -6,10 +6,13 @@ Ids are made from the shelf and the entry's own id, days from the entry's own da
 from __future__ import annotations
 
 import datetime
+import re
 import uuid
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from xml.etree import ElementTree
 
-from benchlore.addresses import url_of
+from benchlore.addresses import relative, url_of
 from benchlore.entries.common import Entry
 from benchlore.linking.library import Library
 from benchlore.rendering.history import Happening, latest, written_on
@@ -19,34 +22,74 @@ from benchlore.rendering.views.page import KIND_WORDS
 ATOM = "http://www.w3.org/2005/Atom"
 FEED = "changes.atom"
 MOST = 100
+MOST_NARROWED = 30
 LONGEST = 400
+NAMES = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 OURS = uuid.UUID("6a1f3a6e-7f0c-5c0b-9d50-1f6f6c1d2b7e")
 """The namespace of our names; drawn once."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """One feed: where it lies, what it is called, how its page is asked for the same, and its news."""
+
+    path: str
+    title: str
+    query: str
+    news: Sequence[Happening]
+
+
 def feed_files(library: Library, scribe: Scribe) -> dict[str, bytes]:
-    """The feed, path to bytes; none where no entry says when it was written."""
-    news = latest(library)[:MOST]
+    """The feed of all news, one for each technician and one for each family, path to bytes; none where no entry says when it was
+    written."""
+    news = latest(library)
     if not news:
         return {}
     title = library.shop.title if library.shop else "Benchlore"
+    ways = [_Way(FEED, f"{title}: what changed", "", news[:MOST]), *_narrowed(library, title, news)]
+    return {way.path: _feed(library, scribe, title, way) for way in ways}
+
+
+def feed_of(by: str, word: str) -> str:
+    """Where the feed of a technician (``by``) or a family (``family``) lies; nothing for initials that make no file's name."""
+    name = word.lower() if by == "by" else word
+    return f"feeds/{by}-{name}.atom" if NAMES.fullmatch(name) else ""
+
+
+def _narrowed(library: Library, title: str, news: Sequence[Happening]) -> Iterator[_Way]:
+    """What one technician wrote, and what concerns one family."""
+    found: dict[str, tuple[str, str, list[Happening]]] = {}
+    for one in news:
+        for initials in one.by:
+            found.setdefault(feed_of("by", initials), (initials, f"by={initials}", []))[2].append(one)
+        for id in one.families:
+            family = library.families.get(id)
+            if family is not None:
+                found.setdefault(feed_of("family", id), (family.title, f"family={id}", []))[2].append(one)
+    for path, (words, query, of) in sorted(found.items()):
+        if path:
+            yield _Way(path, f"{title}: what changed, {words}", f"?{query}", of[:MOST_NARROWED])
+
+
+def _feed(library: Library, scribe: Scribe, title: str, way: _Way) -> bytes:
     feed = ElementTree.Element("feed", {"xmlns": ATOM, "xml:lang": "en"})
-    _add(feed, "id", _urn("feed", title))
-    _add(feed, "title", f"{title}: what changed")
-    _add(feed, "updated", _instant(news[0].day))
-    _add(feed, "link", rel="self", type="application/atom+xml", href=FEED)
-    _add(feed, "link", rel="alternate", type="text/html", href="changes.html")
+    _add(feed, "id", _urn("feed", title, *([way.query] if way.query else [])))
+    _add(feed, "title", way.title)
+    _add(feed, "updated", _instant(way.news[0].day))
+    _add(feed, "link", rel="self", type="application/atom+xml", href=way.path.rpartition("/")[2])
+    _add(feed, "link", rel="alternate", type="text/html", href=relative("changes.html" + way.query, way.path))
     _add(_add(feed, "author"), "name", title)
     if library.shop is not None and library.shop.licence:
         _add(feed, "rights", library.shop.licence)
-    pen = scribe.pen(FEED)
-    for one in news:
-        _entry(feed, one, pen.plain(_words(one.entry)))
+    pen = scribe.pen(way.path)
+    for one in way.news:
+        _entry(feed, one, pen.plain(_words(one.entry)), way.path)
     ElementTree.indent(feed)
-    return {FEED: ElementTree.tostring(feed, "utf-8", xml_declaration=True) + b"\n"}
+    text: bytes = ElementTree.tostring(feed, "utf-8", xml_declaration=True)
+    return text + b"\n"
 
 
-def _entry(feed: ElementTree.Element, one: Happening, words: str) -> None:
+def _entry(feed: ElementTree.Element, one: Happening, words: str, path: str) -> None:
     entry = one.entry
     kind = KIND_WORDS[entry.kind][0]
     made = _add(feed, "entry")
@@ -55,7 +98,7 @@ def _entry(feed: ElementTree.Element, one: Happening, words: str) -> None:
     _add(made, "updated", _instant(one.day))
     if (first := written_on(entry)) is not None:
         _add(made, "published", _instant(first))
-    _add(made, "link", rel="alternate", type="text/html", href=url_of(entry.kind, entry.id))
+    _add(made, "link", rel="alternate", type="text/html", href=relative(url_of(entry.kind, entry.id), path))
     for initials in one.by:
         _add(_add(made, "author"), "name", initials)
     _add(made, "category", term=entry.kind, label=kind)

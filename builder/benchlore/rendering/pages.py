@@ -30,6 +30,7 @@ from benchlore.rendering.views.job import job_page
 from benchlore.rendering.views.page import KIND_WORDS, Here, PageView
 from benchlore.rendering.views.procedure import procedure_page
 from benchlore.rendering.views.ranking import ranking_page
+from benchlore.rendering.views.retired import retired_page, with_left_out
 from benchlore.rendering.views.shop import safety_page, shop_page
 from benchlore.rendering.views.stage import stage_page
 from benchlore.rendering.views.symptom import symptom_page
@@ -106,9 +107,10 @@ def plans(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Plan]:
         yield _plan(page_of("calculator", id), "calculator", id, calculator_page, compiled.get)
     for id in library.families:
         yield _plan(closing_of(id), "family", id, closing_page)
+    left_out = {kind for kind, _ in library.retired}
     for path, kind, list_view in _LIST_PAGES:
-        if library.entries.get(kind):
-            yield Plan(path, (), list_view)
+        if library.entries.get(kind) or kind in left_out:
+            yield Plan(path, (), partial(with_left_out, kind, list_view))
     for path in finding_pages(library):
         yield Plan(path, (), year_page)
     if library.entries.get("shop"):
@@ -121,6 +123,9 @@ def plans(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Plan]:
     yield Plan("fields.html", (), fields_page)
     for kind, id, former in library.ask(FORMER):
         yield Plan(page_of(kind, former), (), partial(_pointer_page, kind, id))
+    for kind, id in library.retired:
+        if kind in PLURALS:
+            yield Plan(page_of(kind, id), (), partial(retired_page, kind, id))
 
 
 def _plan(

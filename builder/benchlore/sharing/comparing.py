@@ -92,7 +92,7 @@ def _item(packed: Packed, mine: Standing, bundle: Bundle) -> Item:
     amends = packed.node.get("amends") is not None
     if not stack or (amends and name not in mine.own):
         return Item(*name, "new")
-    own = stack[-1].node if amends else amending.merge(packed.kind, stack, [])[0] or stack[-1].node
+    own = stack[-1].node if amends else amending.merge(packed.kind, stack, []) or stack[-1].node
     found = tuple(differences(own, packed.node, None if amends else Part(KINDS[packed.kind])))
     twin = mine.layers.get((packed.kind, second_id(packed, bundle)))
     if not found or (twin and _untitled(twin[-1].node) == _untitled(packed.node)):

@@ -10,7 +10,7 @@ from urllib.parse import quote
 
 from markupsafe import Markup
 
-from benchlore.rendering.feed import FEED
+from benchlore.rendering.feed import FEED, feed_of
 from benchlore.rendering.history import Happening, happenings
 from benchlore.rendering.views.blocks import Link
 from benchlore.rendering.views.page import KIND_WORDS, Here, PageView, count_words
@@ -57,8 +57,8 @@ def changes_page(here: Here) -> PageView:
         for day, of in itertools.groupby(shown, key=lambda one: one.day)
     )
     titles = {id: family.title for id, family in here.library.families.items()}
-    by = _ways("by", (initials for one in shown for initials in one.by), {})
-    families = _ways("family", (id for one in shown for id in one.families if id in titles), titles)
+    by = _ways(here, "by", (initials for one in shown for initials in one.by), {})
+    families = _ways(here, "family", (id for one in shown for id in one.families if id in titles), titles)
     lede = (
         "<p>What was written and what was changed, by the dates in the entries.</p>"
         if found
@@ -83,14 +83,20 @@ def _line(here: Here, one: Happening) -> LineView:
     )
 
 
-def _ways(name: str, words: Iterable[str], titles: dict[str, str]) -> tuple[Link, ...]:
-    """A link for each technician or family, those with most changes first."""
+def _ways(here: Here, name: str, words: Iterable[str], titles: dict[str, str]) -> tuple[Link, ...]:
+    """A link for each technician or family, those with most changes first, and beside it the link to their feed."""
+
+    def note(word: str, count: int) -> Markup:
+        said = Markup("{}").format(count_words(count, "change", "changes"))
+        feed = feed_of(name, word)
+        return said + Markup(', <a href="{}">feed</a>').format(here.to(feed)) if feed else said
+
     counted = sorted(Counter(words).items(), key=lambda pair: (-pair[1], pair[0]))
     return tuple(
         Link(
             titles.get(word, word),
             f"?{name}={quote(word, safe='')}",
-            Markup("{}").format(count_words(count, "change", "changes")),
+            note(word, count),
             word,
         )
         for word, count in counted

@@ -72,7 +72,7 @@ class Here:
 
     def link(self, kind: str, id: str, note: str | Markup | None = None, tag: str = "", section: str = "") -> Link:
         """A link to an entry, in the words of its title."""
-        entry = self.library.get(kind, id)
+        entry = self.library.get(kind, id) or self.library.retired.get((kind, id))
         words = entry.title if entry else id
         return Link(
             words, self.pen.url(kind, id, section), note if isinstance(note, Markup) else self.pen.line(note), tag
