@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from itertools import product
 
-from benchlore.drawing.placing import Box, Room, around, fits, lines_of
+from benchlore.drawing.placing import Box, Room, along, around, fits, lines_of
 from benchlore.drawing.sheet import LETTER, WIDE, Sheet, circle, line, rect, said, size, text
 from benchlore.entries.family import Mark, Spot, View
 
@@ -40,8 +41,8 @@ class Plan:
         return MARGIN + spot.x / 100 * self.wide, MARGIN + spot.y / 100 * self.high
 
 
-def outlined(view: View, plain: Plain, spots: list[Spot]) -> Plan:
-    """The outline with its landmarks and its scale; ``spots`` are kept free of their words."""
+def outlined(view: View, plain: Plain, spots: list[Spot], ways: Iterable[tuple[Spot, ...]] = ()) -> Plan:
+    """The outline with its landmarks and its scale; ``spots``, and the lines of ``ways`` from spot to spot, are kept free of words."""
     wide = WIDE - 2 * MARGIN
     high = wide * view.height.value / view.width.value
     sheet = Sheet()
@@ -49,6 +50,8 @@ def outlined(view: View, plain: Plain, spots: list[Spot]) -> Plan:
     plan = Plan(sheet, Room(WIDE, sheet.high), view, wide, high)
     rect(sheet, "outline", MARGIN, MARGIN, wide, high)
     places = [Box(*plan.at(spot), 10, 10) for spot in spots]
+    for way in ways:
+        places += along(*plan.at(way[0]), *plan.at(way[-1]))
     plan.landmarks = _landmarks(plan, plain, places)
     _rule(plan)
     plan.room.taken += places
@@ -62,13 +65,15 @@ def _landmarks(plan: Plan, plain: Plain, places: list[Box]) -> tuple[tuple[str, 
     for mark, box in zip(plan.view.marks, boxes, strict=True):
         lines = lines_of(plain(mark.label), box.w - 4)
         inner = box.w - 4 if mark.shape == "box" else box.w * 0.9 if len(lines) == 1 else box.w * 0.75
-        if fits(lines, inner, box.h):
-            _words(plan, _free_inside(plan, box, lines, places), lines)
+        others = [*places, *(b for b in boxes if b is not box)]
+        inside = _free_inside(plan, box, lines, places) if fits(lines, inner, box.h) else None
+        if inside is not None and not any(inside.common(place) for place in places):
+            _words(plan, inside, lines)
+        elif (outside := _beside(plan, box, plain(mark.label), others)) is not None:
+            _words(plan, outside, [plain(mark.label)])
+        elif inside is not None:
+            _words(plan, inside, lines)
         else:
-            outside = _beside(plan, box, plain(mark.label), [*places, *(b for b in boxes if b is not box)])
-            if outside is not None:
-                _words(plan, outside, [plain(mark.label)])
-                continue
             letter = chr(ord("a") + len(lettered))
             lettered.append((letter, plain(mark.label)))
             room = _free(plan, around(box.x, box.y, 11, 13, (0, min(box.w, box.h) / 3, 16)), places)
@@ -103,17 +108,7 @@ def _free_inside(plan: Plan, box: Box, lines: list[str], places: list[Box]) -> B
     """Room for a landmark's name inside its shape, in the middle if it may be."""
     wide, high = 6.4 * max(map(len, lines)), 15.0 * len(lines) - 2
     right, down = max((box.w - wide) / 2 - 3, 0.0), max((box.h - high) / 2 - 3, 0.0)
-    steps = (
-        (0.0, 0.0),
-        (0.0, -1.0),
-        (0.0, 1.0),
-        (-1.0, 0.0),
-        (1.0, 0.0),
-        (-1.0, -1.0),
-        (1.0, 1.0),
-        (1.0, -1.0),
-        (-1.0, 1.0),
-    )
+    steps = sorted(product((0.0, -0.5, 0.5, -1.0, 1.0), repeat=2), key=lambda step: abs(step[0]) + abs(step[1]))
     return _free(plan, (Box(box.x + x * right, box.y + y * down, wide, high) for x, y in steps), places)
 
 
@@ -145,3 +140,4 @@ def _rule(plan: Plan) -> None:
     for x in (MARGIN, end):
         line(plan.sheet, "rule", x, y - 4, x, y + 4)
     text(plan.sheet, "soft", "start", end + 6, y + 4.5, said(metres, "mm", 3))
+    plan.room.taken.append(Box((MARGIN + end + 50) / 2, y, end - MARGIN + 50, 14))

@@ -68,7 +68,7 @@ def idle_chart(s: Sheet, o: Case, least: float, most: float) -> None:
     edge(s, f)
     idle_window(s, o, f)
     idle_point(s, at_x(f, one(o, "plate_to_cathode")), at_y(f, one(o, "plate_current")), at_y(f, least), at_y(f, most))
-    idle_legend(s, o, least, most)
+    idle_legend(s, o, f, least, most)
 
 
 def idle_words(s: Sheet, o: Case) -> None:
@@ -146,7 +146,7 @@ def idle_point(s: Sheet, x: float, y: float, least: float, most: float) -> None:
     circle(s, "dot", x, y, 2.5)
 
 
-def idle_legend(s: Sheet, o: Case, least: float, most: float) -> None:
+def idle_legend(s: Sheet, o: Case, f: list[float], least: float, most: float) -> None:
     """What each mark is, in figures; and the same as a table."""
     limit = one(o, "limit")
     volts = one(o, "plate_to_cathode")
@@ -168,8 +168,12 @@ def idle_legend(s: Sheet, o: Case, least: float, most: float) -> None:
         text(s, "key", "start", 40, y, "as met: " + met)
         y = y + ROW
     y = window_legend(s, o, y)
-    if one(o, "volts_limit") > 0:
-        y = legend(s, "guard", y, "published plate volts, " + said(one(o, "volts_limit"), "V", 4))
+    guard = one(o, "volts_limit")
+    if guard > 0:
+        words = "published plate volts, " + said(guard, "V", 4)
+        if guard < f[0] or guard > f[1]:
+            words = words + ", off the chart"
+        y = legend(s, "guard", y, words)
     size(s, y - 8)
 
 

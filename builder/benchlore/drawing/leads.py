@@ -80,9 +80,11 @@ def lead_views(family: Family, plain: Plain) -> tuple[Leads, ...]:
 
 
 def _view(view: View, plain: Plain, shown: tuple[Pair, ...]) -> Leads:
-    plan = outlined(view, plain, [end for p in shown for end in p.pair.ends if end.view == view.view])
-    for p in shown:
-        _pair(plan, p)
+    ways = [p.pair.ends for p in shown if p.drawn is not None]
+    plan = outlined(view, plain, [end for p in shown for end in p.pair.ends if end.view == view.view], ways)
+    tags = [(p, _pair(plan, p)) for p in shown]
+    for p, ends in tags:  # above every line
+        _tag(plan, p, ends)
     listed = "; ".join(f"{p.letter} {plain(p.pair.keep)}, away from {plain(p.pair.away_from)}" for p in shown)
     about(plan.sheet, f"{view_name(view)}: wires that must lie apart", f"{listed}.")
     head(plan.sheet, ["Letter", "Keep", "Away from", "At least"])
@@ -91,8 +93,8 @@ def _view(view: View, plain: Plain, shown: tuple[Pair, ...]) -> Leads:
     return Leads(view, finished(plan.sheet), shown, plan.landmarks)
 
 
-def _pair(plan: Plan, p: Pair) -> None:
-    """Both ends, the line between them, and a bar as long as they should lie apart."""
+def _pair(plan: Plan, p: Pair) -> list[tuple[float, float]]:
+    """Both ends, the line between them, and a bar as long as they should lie apart; gives back where the ends are."""
     s = plan.sheet
     ends = [plan.at(end) for end in p.pair.ends if end.view == plan.view.view]
     if p.drawn is not None:
@@ -105,7 +107,7 @@ def _pair(plan: Plan, p: Pair) -> None:
             circle(s, "end-keep", x, y, 5)
         else:
             rect(s, "end-from", x - 4.5, y - 4.5, 9, 9)
-    _tag(plan, p, ends)
+    return ends
 
 
 def _bar(plan: Plan, p: Pair, long: float, drawn: float) -> None:
@@ -119,28 +121,35 @@ def _bar(plan: Plan, p: Pair, long: float, drawn: float) -> None:
 
 
 def _tag(plan: Plan, p: Pair, ends: list[tuple[float, float]]) -> None:
-    """Letter and distance, in a box near the middle of the line."""
-    s = plan.sheet
-    words = f"{p.letter} {p.words}".strip()
-    box = plan.room.place(_near(ends, BOLD * len(words) + 8))
-    close = p.too_close
+    """The letter of the list beside the line; where they are too close, also how close."""
+    s, close = plan.sheet, p.too_close
+    words = f"{p.letter} {p.words}" if close else p.letter
+    wide = max(18.0, BOLD * len(words) + 8)
+    box = plan.room.place(_near(ends, wide))
+    x, y = _closest(ends, box)
+    if math.hypot(x - box.x, y - box.y) > wide / 2 + 14:
+        line(s, "leader", box.x, box.y, x, y)
     rect(s, "tag-box-close" if close else "tag-box", box.x - box.w / 2, box.y - 9, box.w, 18)
     text(s, "close-words" if close else "badge-number", "middle", box.x, box.y + 4.5, words)
 
 
 def _near(ends: list[tuple[float, float]], wide: float) -> Iterator[Box]:
+    """Room for a tag on either side of the line, along its length, nearest its middle first; then further off."""
     (x1, y1), (x2, y2) = ends[0], ends[-1]
-    for part in (0.5, 0.35, 0.65):
-        x, y = x1 + part * (x2 - x1), y1 + part * (y2 - y1)
-        for dx, dy in (
-            (0.0, -17.0),
-            (0.0, 17.0),
-            (wide / 2 + 9, 0.0),
-            (-wide / 2 - 9, 0.0),
-            (wide / 3, -24.0),
-            (-wide / 3, 24.0),
-        ):
-            yield Box(x + dx, y + dy, wide, 20)
-    for dy in (-34.0, 34.0, -52.0, 52.0):
-        for dx in (0.0, wide / 2, -wide / 2):
-            yield Box((x1 + x2) / 2 + dx, (y1 + y2) / 2 + dy, wide, 20)
+    long = math.hypot(x2 - x1, y2 - y1)
+    dx, dy = ((x2 - x1) / long, (y2 - y1) / long) if long else (1.0, 0.0)
+    for off in (14.0, 20.0, 28.0, 38.0, 50.0):
+        reach = off + abs(dy) * (wide / 2 - 9)
+        for part in (0.5, 0.4, 0.6, 0.28, 0.72, 0.16, 0.84, 0.0, 1.0):
+            for side in (1.0, -1.0):
+                x, y = x1 + part * (x2 - x1), y1 + part * (y2 - y1)
+                yield Box(x + side * dy * reach, y - side * dx * reach, wide, 18)
+
+
+def _closest(ends: list[tuple[float, float]], box: Box) -> tuple[float, float]:
+    """The point of the line that lies nearest to the tag."""
+    (x1, y1), (x2, y2) = ends[0], ends[-1]
+    square = (x2 - x1) ** 2 + (y2 - y1) ** 2
+    part = ((box.x - x1) * (x2 - x1) + (box.y - y1) * (y2 - y1)) / square if square else 0.0
+    part = min(max(part, 0.0), 1.0)
+    return x1 + part * (x2 - x1), y1 + part * (y2 - y1)

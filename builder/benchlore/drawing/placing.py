@@ -61,6 +61,12 @@ def around(x: float, y: float, w: float, h: float, reaches: Iterable[float]) -> 
             yield Box(x + reach * math.cos(turn), y + reach * math.sin(turn), w, h)
 
 
+def along(x1: float, y1: float, x2: float, y2: float) -> list[Box]:
+    """Small boxes along a line, so that nothing is written across it."""
+    steps = max(1, math.ceil(math.hypot(x2 - x1, y2 - y1) / 6))
+    return [Box(x1 + (x2 - x1) * n / steps, y1 + (y2 - y1) * n / steps, 6, 6) for n in range(steps + 1)]
+
+
 def lines_of(words: str, wide: float, letter: float = LETTER) -> list[str]:
     """Words broken into lines that take at most ``wide``; a word that is longer stands alone and sticks out."""
     lines: list[str] = []

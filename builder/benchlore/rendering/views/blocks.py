@@ -293,11 +293,27 @@ class Block(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
+class Folded:
+    """A part of a section that is folded away on a phone; ``note`` says what is inside."""
+
+    template: ClassVar[str] = "blocks/folded.html"
+    words: str
+    note: str
+    blocks: tuple[Block, ...]
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Section:
-    """A part of a page with a heading and an anchor of its own."""
+    """A part of a page with a heading and an anchor of its own.
+
+    With ``fold``, which says what is inside, a phone shows the heading and that line until it is opened. Cautions and steps that
+    carry them are never put into such a section.
+    """
 
     anchor: str
     heading: str
     blocks: tuple[Block, ...]
     lede: str = ""
     word: Markup = NOTHING
+    fold: str = ""

@@ -37,7 +37,9 @@ from benchlore.rendering.views.page import (
     Here,
     PageView,
     byline,
+    count_words,
     facts,
+    folding,
     kicker,
     section,
     sections,
@@ -53,6 +55,7 @@ _part = partial(section, Family)
 def family_page(here: Here, family: Family) -> PageView:
     """Everything the bench wants to know about a family, in the order in which a job asks for it."""
     lede = here.pen.paragraphs(family.summary)
+    parts = (*_for_the_job(here, family), *_to_look_up(here, family))
     return PageView(
         path=here.path,
         title=family.title,
@@ -63,8 +66,9 @@ def family_page(here: Here, family: Family) -> PageView:
         strip=_strip(here, family),
         cautions=here.cautions(family.cautions),
         actions=_actions(here, family),
-        sections=(*_for_the_job(here, family), *_to_look_up(here, family)),
+        sections=parts,
         byline=byline(here, family),
+        scripts=folding(parts),
     )
 
 
@@ -79,8 +83,8 @@ def _for_the_job(here: Here, family: Family) -> tuple[Section, ...]:
         _part("weak_points", "What goes wrong", own, *inherited_faults(here, tuple(f for f in faults if f.via))),
         _part("idle", "How hard it idles", *idle_blocks(here, family, idle_drawing(here, family))),
         _part("opening", "Opening it", *_hazards(here), opening),
-        _part("hardware", "What works loose", *fastener_drawings(here, family), hardware_table(here, family)),
-        _part("lead_dress", "Wires that must lie apart", *lead_dress_blocks(here, family)),
+        _part("hardware", "What works loose", *fastener_drawings(here, family), hardware_table(here, family), fold=_pieces(family)),
+        _part("lead_dress", "Wires that must lie apart", *lead_dress_blocks(here, family), fold=_pairs(here, family)),
     )
 
 
@@ -89,22 +93,55 @@ def _to_look_up(here: Here, family: Family) -> tuple[Section, ...]:
     sockets = socket_cards(here, family.tubes)
     stages = here.link_list("stages", "stage", family.stages)
     blocks = stage_drawing(here, family)
+    made_of = count_words(len(family.stages), "stage", "stages") + (", and where each symptom tends to start" if blocks else "")
     return sections(
-        _part("supply", "Supply chart", supply_drawing(here, family), supply_table(here, family)),
-        _part("tubes", "Tubes and pins", sockets, lede="Volts against chassis, no signal, warm."),
+        _part("supply", "Supply chart", supply_drawing(here, family), supply_table(here, family), fold=_nodes(family)),
+        _part("tubes", "Tubes and pins", sockets, lede="Volts against chassis, no signal, warm.", fold=_sockets(here, family)),
         _part("mains", "Mains", mains_facts(here, family.mains)),
         _part("output", "Output transformer and loads", output_facts(here, family)),
         _part("speaker", "Speaker", speaker_facts(here, family)),
         _part("how_to_tell", "How to tell it", here.list_of("how_to_tell", family.how_to_tell)),
-        _part("variants", "Variants and revisions", variant_cards(here, family)),
-        _part("stages", "What it is made of", stages, blocks, lede="In signal order, then supply and build."),
-        _part("changes", "Changes worth offering", change_cards(here, family.changes)),
+        _part("variants", "Variants and revisions", variant_cards(here, family), fold=_names(family)),
+        _part("stages", "What it is made of", stages, blocks, lede="In signal order, then supply and build.", fold=made_of),
+        _part("changes", "Changes worth offering", change_cards(here, family.changes), fold=_offers(family)),
         _part("test_notes", "Notes for testing", here.list_of("test_notes", family.test_notes)),
         _part("noise", "Noise", _noise(family)),
         _part("closing", "Closing it", open_steps(here, "closing", family.closing)),
         findings_section(here, family),
         sources_section(here, family),
     )
+
+
+def _pieces(family: Family) -> str:
+    """What the part on hardware holds, for its fold: places, screws, and what is loosest."""
+    places, screws = len(family.hardware), sum(item.count for item in family.hardware)
+    words = f"{count_words(places, 'place', 'places')}, {count_words(screws, 'screw or nut', 'screws and nuts')}"
+    loosest = [item.what for item in family.hardware if item.found_loose == "nearly every one"]
+    return f"{words}; nearly always loose: {', '.join(loosest)}" if loosest else words
+
+
+def _pairs(here: Here, family: Family) -> str:
+    own, all = len(family.lead_dress), len(here.library.family_lead_dress(family.id))
+    return f"{own} of its own" + (f", {all - own} of its stages" if all > own else "")
+
+
+def _nodes(family: Family) -> str:
+    volts = [node.volts for node in family.supply]
+    ends = f", {shown(volts[0])} to {shown(volts[-1])}" if len(volts) > 1 else f", {shown(volts[0])}"
+    return count_words(len(volts), "node", "nodes") + ends
+
+
+def _sockets(here: Here, family: Family) -> str:
+    types = dict.fromkeys(here.link("tube", socket.type).words for socket in family.tubes)
+    return f"{count_words(len(family.tubes), 'tube', 'tubes')}: {', '.join(types)}"
+
+
+def _names(family: Family) -> str:
+    return ", ".join(variant.name for variant in family.variants)
+
+
+def _offers(family: Family) -> str:
+    return count_words(len(family.changes), "change", "changes") + ", with effect, limits and minutes"
 
 
 def _strip(here: Here, family: Family) -> tuple[Fact, ...]:

@@ -17,6 +17,7 @@ from benchlore.rendering.views.blocks import (
     Card,
     Cards,
     Cell,
+    Folded,
     Heading,
     Item,
     Link,
@@ -46,9 +47,11 @@ def inherited_faults(here: Here, faults: tuple[FamilyFault, ...]) -> tuple[Block
         cards.append(
             Card(title=here.link("stage", stage), body=(Markup('<ul class="often-list">{}</ul>').format(lines),))
         )
-    return (
-        (Heading("What comes with its stages", "weak-points-inherited"), Cards(tuple(cards), "groups")) if cards else ()
-    )
+    if not cards:
+        return ()
+    of = count_words(sum(f.via is not None for f in faults), "fault", "faults")
+    note = f"{of} of {count_words(len(cards), 'stage', 'stages')}, commonest first"
+    return (Folded("What comes with its stages", note, (Cards(tuple(cards), "groups"),), "weak-points-inherited"),)
 
 
 def hardware_table(here: Here, family: Family) -> Table:
@@ -162,4 +165,4 @@ def findings_section(here: Here, family: Family) -> Section | None:
     )
     made = (family_often(here, family), table if rows else None, latest, more)
     blocks = tuple(b for b in made if b is not None)
-    return Section("findings", "What this shop found", blocks, lede)
+    return Section("findings", "What this shop found", blocks, lede, fold=f"{jobs}, {count_words(len(counts), 'fault', 'faults')}" if counts else jobs)

@@ -35,6 +35,7 @@ from benchlore.rendering.views.page import (
     byline,
     count_words,
     facts,
+    folding,
     kicker,
     often,
     often_html,
@@ -55,6 +56,7 @@ _part = partial(section, Fault)
 
 def fault_page(here: Here, fault: Fault) -> PageView:
     """Everything about a cause of trouble, in the order in which it is proved and mended."""
+    parts = (*_proof_and_cure(here, fault), *_around_it(here, fault))
     return PageView(
         path=here.path,
         title=fault.title,
@@ -65,8 +67,9 @@ def fault_page(here: Here, fault: Fault) -> PageView:
         strip=_strip(fault),
         cautions=here.cautions(fault.cautions),
         actions=shop_links(here, fault),
-        sections=(*_proof_and_cure(here, fault), *_around_it(here, fault)),
+        sections=parts,
         byline=byline(here, fault),
+        scripts=folding(parts),
     )
 
 
@@ -179,7 +182,11 @@ def _families(here: Here, fault: Fault) -> Section | None:
         )
         for item in here.library.fault_families(fault.id)
     )
-    return Section("families", "Families that have it", (Cards(cards, "rows"),)) if cards else None
+    if not cards:
+        return None
+    names = ", ".join(card.title.words for card in cards[:3])
+    note = f"{count_words(len(cards), 'family', 'families')}: {names}" + (" and others" if len(cards) > 3 else "")
+    return Section("families", "Families that have it", (Cards(cards, "rows"),), fold=note if len(cards) > 3 else "")
 
 
 def _in_family(here: Here, item: FaultFamily, fault: Fault) -> Markup:
@@ -212,6 +219,5 @@ def _findings(here: Here, fault: Fault) -> Section | None:
     links = Links(finding_links(here, findings[:8], name_family=True), "Latest")
     drawing = fault_often(here, fault)
     blocks: tuple[Block, ...] = (drawing, links) if drawing else (links,)
-    return Section(
-        "findings", "Found in this shop", blocks, count_words(len(findings), "time so far.", "times so far.")
-    )
+    times = count_words(len(findings), "time so far", "times so far")
+    return Section("findings", "Found in this shop", blocks, fold=times)

@@ -14,19 +14,23 @@ from benchlore.rendering.views.blocks import (
     Bar,
     Block,
     Bullets,
+    Cautions,
+    CautionView,
     Cell,
     Drawing,
     Fact,
     Facts,
+    Folded,
     Heading,
     IdleScale,
     Item,
+    Link,
     Links,
     Prose,
     Row,
     Table,
 )
-from benchlore.rendering.views.page import Here, facts
+from benchlore.rendering.views.page import Here, count_words, facts
 from benchlore.rendering.views.parts import cells
 from benchlore.rendering.views.prefill import filled_links
 
@@ -48,17 +52,34 @@ def idle_blocks(here: Here, family: Family, drawing: Drawing | None) -> tuple[Bl
         blocks.append(drawing)
     if idle.network:
         blocks.append(_network(here, idle))
-    blocks += [Heading("How to measure it here", "idle-how-to-measure"), Prose(pen.paragraphs(idle.how_to_measure))]
+    blocks += [
+        Heading("How to measure it here", "idle-how-to-measure"),
+        Cautions((_live(here, idle),)),
+        Prose(pen.paragraphs(idle.how_to_measure)),
+    ]
     if idle.note:
         blocks.append(Prose(Markup("<p>{}</p>").format(pen.line(idle.note))))
     if sums or more:
-        blocks.append(Heading("Sums with this amp's figures filled in", "sums"))
-    if sums:
-        blocks.append(Links(sums))
+        blocks.append(_sums(sums, more))
+    return tuple(blocks)
+
+
+def _sums(sums: tuple[Link, ...], more: tuple[Link, ...]) -> Folded:
+    """Calculators that open with this family's figures in them, and those that need none of them."""
+    blocks: list[Block] = [Links(sums)] if sums else []
     if more:
         lines = tuple(Item(Markup('<a href="{}">{}</a>').format(link.url, link.words)) for link in more)
         blocks.append(Bullets(lines, "many", "And others" if sums else ""))
-    return tuple(blocks)
+    note = f"{count_words(len(sums), 'sum', 'sums')}, {len(more)} others" if more else count_words(len(sums), "sum", "sums")
+    return Folded("Sums with this amp's figures filled in", note, tuple(blocks), "sums")
+
+
+def _live(here: Here, idle: Idle) -> CautionView:
+    """That idle is read live, and how high the plates stand."""
+    way = here.library.get("procedure", "idle-measuring")
+    more = Markup(" {}").format(here.anchor("procedure", way.id)) if way else Markup()
+    words = Markup("Read live, with {} on the plates. Clips go on with the amp proved dead, then hands out.{}")
+    return CautionView("high voltage", words.format(shown(idle.plate_volts), more))
 
 
 def mark_of(idle: Idle) -> str:

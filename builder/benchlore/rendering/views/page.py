@@ -13,7 +13,18 @@ from benchlore.entries.common import Caution, Entry, Source
 from benchlore.entries.fields import table_of
 from benchlore.linking.library import Library
 from benchlore.rendering.prose import Pen
-from benchlore.rendering.views.blocks import NOTHING, Block, Bullets, CautionView, Fact, Item, Link, Often, Section
+from benchlore.rendering.views.blocks import (
+    NOTHING,
+    Block,
+    Bullets,
+    CautionView,
+    Fact,
+    Folded,
+    Item,
+    Link,
+    Often,
+    Section,
+)
 
 KIND_WORDS: Mapping[str, tuple[str, str]] = {
     "family": ("Family", "Families"),
@@ -56,7 +67,6 @@ class PageView:
         """Links to the sections, where there are enough of them to get lost in."""
         links = tuple(Link(part.heading, f"#{part.anchor}") for part in self.sections)
         return links if len(links) > 2 else ()
-
 
 @dataclass(frozen=True, slots=True)
 class Here:
@@ -140,17 +150,23 @@ def often_html(words: str, scale: Sequence[str] = HOW_OFTEN) -> Markup:
 
 
 def section(
-    entry_or_record: type[Any], name: str, heading: str, *blocks: Block | None, lede: str = ""
+    entry_or_record: type[Any], name: str, heading: str, *blocks: Block | None, lede: str = "", fold: str = ""
 ) -> Section | None:
     """The section of a field, under the field's own anchor, or None where there is nothing to show."""
     field = table_of(entry_or_record)[name]
     kept = tuple(b for b in blocks if b is not None and _holds(b))
-    return Section(field.anchor, heading, kept, lede) if kept else None
+    return Section(field.anchor, heading, kept, lede, fold=fold) if kept else None
 
 
 def sections(*made: Section | None) -> tuple[Section, ...]:
     """The sections that have something to show."""
     return tuple(s for s in made if s is not None)
+
+
+def folding(parts: Iterable[Section]) -> tuple[str, ...]:
+    """The script that folds long parts on a phone, for a page that has some."""
+    folds = any(part.fold or any(isinstance(block, Folded) for block in part.blocks) for part in parts)
+    return ("assets/js/fold.js",) if folds else ()
 
 
 def _holds(block: Block) -> bool:
