@@ -22,6 +22,7 @@ LOADING = {
     "os.scandir",
     "os.listdir",
     "pathlib.Path.rglob",
+    "pathlib.Path.glob",  # what rglob is from CPython 3.14 on
     "object.__getattr__",
     "object.__setattr__",
     "sys._getframe",

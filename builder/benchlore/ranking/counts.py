@@ -48,3 +48,11 @@ def _symptoms(counts: Counts, fault: str, finding: Finding) -> None:
         of = table.setdefault(fault, {})
         for symptom in symptoms:
             of[symptom] = of.get(symptom, 0) + 1
+
+
+def added(values: Iterable[float]) -> float:
+    """Their sum, rounded at each step from the first to the last; ``sum`` rounds otherwise from CPython 3.12 on, and pages must not."""
+    total = 0.0
+    for value in values:
+        total += value
+    return total

@@ -10,7 +10,7 @@ from typing import Any
 from benchlore.entries.fault import Check, Fault
 from benchlore.linking.library import Library
 from benchlore.ranking import evidence, scales
-from benchlore.ranking.counts import OTHER
+from benchlore.ranking.counts import OTHER, added
 from benchlore.ranking.prior import FamilyPrior, Priors
 
 LEVELS = {"outside": 0, "chassis out": 1, "live": 2}
@@ -62,7 +62,7 @@ class Model:
         """How often each symptom is met over all faults alike: its chance when the cause is not in the book."""
         faults = [f.id for f in self.library.faults.values() if not f.while_open]
         return {
-            symptom: sum(self.shows[f].get(symptom, scales.UNLISTED) for f in faults) / max(len(faults), 1)
+            symptom: added(self.shows[f].get(symptom, scales.UNLISTED) for f in faults) / max(len(faults), 1)
             for symptom in self.library.symptoms
         }
 

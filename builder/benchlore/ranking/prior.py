@@ -20,7 +20,7 @@ from functools import cached_property
 
 from benchlore.linking.library import Library
 from benchlore.ranking import evidence
-from benchlore.ranking.counts import OTHER, Counts, count
+from benchlore.ranking.counts import OTHER, Counts, added, count
 from benchlore.ranking.scales import COMMONNESS, KNOWN_HERE, STRENGTHS
 from benchlore.ranking.scales import OTHER as OTHER_SHARE
 
@@ -116,7 +116,7 @@ class Priors:
             fault: (self._kin[family][fault][0] + strength * weight) / (self._kin[family][fault][1] + strength)
             for fault, weight in self._by_family[family].items()
         }
-        total = sum(raw.values())
+        total = added(raw.values())
         return {fault: share / total for fault, share in raw.items()}
 
     @cached_property
@@ -161,5 +161,5 @@ class Priors:
 
 def _ordered(weights: dict[str, float]) -> FamilyPrior:
     names = [*sorted(name for name in weights if name != OTHER), OTHER]
-    total = sum(weights.values())
+    total = added(weights.values())
     return FamilyPrior(tuple(names), tuple(weights[name] / total for name in names))

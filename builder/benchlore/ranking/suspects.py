@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TypedDict
 
 from benchlore.ranking import core, evidence
-from benchlore.ranking.counts import OTHER
+from benchlore.ranking.counts import OTHER, added
 from benchlore.ranking.model import Model, ModelCheck
 
 UNKNOWN_TITLE = "Something not in this book"
@@ -87,7 +87,7 @@ def order_of_checks(
     minutes, level = [c.minutes for c in checks], [c.level for c in checks]
     setup = list(model.setup_minutes)
     order = core.best_order(probability, find, minutes, level, setup, seen.reached, after, wanted)
-    gains = [sum(p * f for p, f in zip(probability, find[i], strict=True)) for i in order]
+    gains = [added(p * f for p, f in zip(probability, find[i], strict=True)) for i in order]
     return (
         [checks[i] for i in order],
         gains,
