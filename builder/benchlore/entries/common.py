@@ -82,7 +82,7 @@ class Figure:
     """A usual figure, to judge a reading by."""
 
     what: str = spec(Text(), "What is measured, and where", need="required", example="grid volts at either output socket, pin 5")
-    value: Quantity | Unknown = spec(Amount("any", range_ok=True), "What is usual", need="required", example="-30..-45 V")
+    value: Quantity | Unknown = spec(Amount("any", range_ok=True), "What is usual", need="required", example="-45..-30 V")
     note: str | None = spec(Text(), "Conditions, or what a wrong one points to", example="no signal, after ten minutes")
 
 
