@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
-from benchlore.entries.family import Family, Hardware
+from benchlore.entries.family import Family, Hardware, OpenStep
 from benchlore.quantity import shown as figure
 from benchlore.rendering.figures import shown
 from benchlore.rendering.views.blocks import Link
@@ -132,7 +132,7 @@ def _groups(here: Here, family: Family) -> tuple[TickGroup, ...]:
             "closing",
             "Closing",
             tuple(
-                Tick(f"closing-{n}", _bare(here, s.do) + _minded(here, s.tears))
+                Tick(f"closing-{n}", _bare(here, s.do) + _danger(here, s) + _minded(here, s.tears))
                 for n, s in enumerate(family.closing, 1)
             ),
         ),
@@ -149,6 +149,12 @@ def _tight(here: Here, item: Hardware) -> Markup:
 def _apart(here: Here, keep: str, away_from: str, apart: str) -> Markup:
     far = f" ({apart})" if apart else ""
     return Markup("<b>{}</b> away from {}{}").format(_bare(here, keep), _bare(here, away_from), far)
+
+
+def _danger(here: Here, step: OpenStep) -> Markup:
+    """What can hurt at this line, in the words of the family."""
+    words = ": ".join(w for w in (step.hazard or "", _bare(here, step.warning or "")) if w)
+    return Markup(' <span class="tick-danger"><span aria-hidden="true">\u26a0</span> {}</span>').format(words) if words else Markup()
 
 
 def _minded(here: Here, tears: str | None) -> Markup:

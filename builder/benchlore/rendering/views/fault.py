@@ -165,7 +165,7 @@ def _parts(here: Here, fault: Fault) -> Table:
         )
         for n, p in enumerate(fault.parts, 1)
     )
-    return Table("Parts that the fix needs", cells("Part", "How many", "Mind"), rows)
+    return Table("Parts that the fix needs", cells("Part", "How many", "Mind"), rows, "stack")
 
 
 def _touches(here: Here, fault: Fault) -> Bullets:

@@ -23,6 +23,7 @@ class Figures:
     unlisted: str
     worth: str
     other: str
+    elsewhere: str
     sensitivity: str
     specificity: str
     kin: str
@@ -61,6 +62,7 @@ def figures(here: Here) -> Figures:
         unlisted=percent(scales.UNLISTED),
         worth=f"{scales.SHOWS_WORTH:g}",
         other=percent(scales.OTHER),
+        elsewhere=percent(scales.ELSEWHERE),
         sensitivity=percent(scales.SENSITIVITY),
         specificity=percent(scales.SPECIFICITY),
         kin=f"{kin:g}",

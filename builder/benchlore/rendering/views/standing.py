@@ -66,15 +66,15 @@ def fasteners_page(here: Here) -> PageView:
     of = grouped(sorted(here.library.fasteners.values(), key=_size), FASTENER_SYSTEMS, lambda f: str(f.system))
     table = Table(
         "Sizes and what turns them",
-        cells("Thread", "Diameter", "Pitch", "Across flats", "Turn it with"),
+        cells("Thread", "Turn it with", "Across flats", "Diameter", "Pitch"),
         tuple(
             Row(
                 Cell(Markup('<a href="#{}">{}</a>').format(f.id, f.title)),
                 (
+                    Cell(here.pen.line(f.driver)),
+                    Cell(escape(shown(f.across_flats)), "number"),
                     Cell(escape(shown(f.diameter)), "number"),
                     Cell(escape(shown(f.pitch)), "number"),
-                    Cell(escape(shown(f.across_flats)), "number"),
-                    Cell(here.pen.line(f.driver)),
                 ),
             )
             for _, group in of

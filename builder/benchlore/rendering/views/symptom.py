@@ -70,7 +70,7 @@ def _faults(here: Here, symptom: Symptom) -> Section | None:
     given = [(f, s.how_often) for f in here.library.faults.values() for s in f.shows if s.symptom == symptom.id]
     given.sort(key=lambda g: (COMMONNESS.index(g[0].commonness) + SHOWS.index(g[1]), g[0].title))
     rows = tuple(_row(here, fault, how_often) for fault, how_often in given)
-    table = Table("Faults that give this symptom", cells("Fault", "Shows it", "In the trade"), rows)
+    table = Table("Faults that give this symptom", cells("Fault", "Shows it", "In the trade"), rows, "stack")
     return Section("faults", "Faults that give it", (table,)) if rows else None
 
 

@@ -131,7 +131,7 @@ def _ratings(here: Here, tube: Tube) -> tuple[Block, ...]:
     columns, notes = [], []
     for rating in tube.ratings:
         judged = (
-            Markup(' <span class="chip">the bench judges by this</span>')
+            Markup('<span class="under"><b>\u2713 the bench judges by this</b></span>')
             if tube.rating is rating and len(tube.ratings) > 1
             else Markup()
         )
@@ -177,6 +177,7 @@ def _pins(here: Here, tube: Tube) -> tuple[Block, ...]:
         f"{tube.base} base, pins counted from below, clockwise from the key or gap",
         cells("Pin", "Short", "Job"),
         rows,
+        "short",
         titled=True,
     )
     drawing = base_block(tube)
