@@ -12,7 +12,8 @@ import pytest
 from benchlore.linking.library import Library
 from benchlore.ranking import evidence
 from benchlore.ranking.model import Model
-from benchlore.ranking.suspects import Seen, order_of_checks, probabilities
+from benchlore.ranking.revisions import on_other_revisions
+from benchlore.ranking.suspects import Seen, because, order_of_checks, probabilities
 from jobs import Sheet
 from watching import Opener
 
@@ -24,7 +25,8 @@ REACH = """(cases) => {
     const at = (ids, table) => ids.map((id) => table.get(id));
     const rows = given.stages ? reckon.byStages(given.stages) : family ? family.prior : M.prior;
     const seen = { rows, present: at(given.present, known.signs), absent: at(given.absent, known.signs), passed: at(given.passed, known.checkAt),
-      failed: at(given.failed, known.checkAt), found: at(given.found ?? [], known.places), still: [], reached: given.reached };
+      failed: at(given.failed, known.checkAt), found: at(given.found ?? [], known.places), still: [],
+      elsewhere: at(family?.elsewhere[given.revision] ?? [], known.places).filter((place) => place !== undefined), reached: given.reached };
     const weighed = reckon.weigh(seen), order = reckon.order(seen, weighed);
     const open = weighed.open.map((sign) => M.symptoms[sign]);
     return { names: weighed.candidates.map((k) => k < 0 ? "" : M.faults[k]), p: weighed.probability, checks: order.checks.map(({ at }) => M.checks[at][0]), gains: order.checks.map(({ gain }) => gain), minutes: order.minutes, open };
@@ -59,7 +61,8 @@ def cases(rng: random.Random, model: Model, count: int) -> list[dict[str, Any]]:
 
 def seen(case: Mapping[str, Any]) -> Seen:
     """A case as the terminal takes it."""
-    return Seen(*(tuple(case[name]) for name in ("present", "absent", "passed", "failed")), reached=case["reached"])
+    told = (tuple(case[name]) for name in ("present", "absent", "passed", "failed"))
+    return Seen(*told, reached=case["reached"], revision=case.get("revision", ""))
 
 
 def agree(
@@ -96,6 +99,38 @@ def test_the_page_agrees_with_the_terminal(model: Model, whole_site: Path, watch
         given = cases(rng, model, CASES // 6)
         worst = max(worst, agree(model, family, given, sheet.page.evaluate(REACH, given)))
     assert worst <= 1e-9  # measured: 2e-16
+
+
+def test_each_revision_has_suspects_of_its_own(model: Model, whole_site: Path, watch: Opener) -> None:
+    """Every family with weak points of some revisions only, on each revision: the page's probabilities are the terminal's."""
+    rng, tried = random.Random(7), 0
+    sheet = Sheet(watch(whole_site).page, whole_site)
+    for id, family in sorted(model.library.families.items()):
+        revisions = [v.key for v in family.variants if on_other_revisions(family, v.key)]
+        if revisions:
+            sheet.open(f"?family={id}")
+            given = [case | {"revision": key} for key in revisions for case in cases(rng, model, 2)]
+            assert agree(model, id, given, sheet.page.evaluate(REACH, given)) <= 1e-9
+            tried += len(revisions)
+    assert tried >= 8
+
+
+def test_choosing_the_revision_moves_the_suspects(model: Model, whole_site: Path, watch: Opener) -> None:
+    """A fault of the first revision only falls when the amp is said to be the second, and the sheet says why."""
+    family = model.library.families["bulwark-200"]
+    later = family.variants[-1].key
+    assert on_other_revisions(family, later) == ("grid-leak-open",)
+    sheet = Sheet(watch(whole_site).page, whole_site, "?family=bulwark-200&symptom=tubes-glow-red")
+    before = sheet.shares()["grid-leak-open"]
+    sheet.page.locator("#f-revision").select_option(later)
+    sheet.settle()
+    after = sheet.shares()
+    assert after["grid-leak-open"] < before / 3 and sum(after.values()) == pytest.approx(1, abs=1e-9)
+    reasons = "() => { const J = Benchlore.job, o = J.reckon.outcome(); return J.reckon.reasons(o, o.ranked.find(({ id }) => id === 'grid-leak-open').k); }"
+    said = sheet.page.evaluate(reasons)
+    assert any(words.startswith("known on other revisions of this family, not on this one: ") for words in said), said
+    seen_ = Seen(("tubes-glow-red",), revision=later)
+    assert because(model, "bulwark-200", "grid-leak-open", seen_)[1] in said
 
 
 def test_an_amp_that_is_not_in_the_book(model: Model, whole_site: Path, watch: Opener) -> None:

@@ -15,7 +15,9 @@ from benchlore.meter import CHECKING
 from benchlore.problem import did_you_mean
 
 if TYPE_CHECKING:
+    from benchlore.entries.family import Family
     from benchlore.linking.library import Library
+    from benchlore.ranking.model import Model
     from benchlore.ranking.suspects import Outcome
 
 
@@ -25,6 +27,12 @@ if TYPE_CHECKING:
     metavar="ID",
     shell_complete=ids("family"),
     help="The family on the bench; without it, the trade at large.",
+)
+@click.option(
+    "--revision",
+    default="",
+    metavar="KEY",
+    help="Which revision of the family it is; its other revisions' faults count less.",
 )
 @click.option(
     "--symptom",
@@ -50,6 +58,7 @@ if TYPE_CHECKING:
 @json_option
 def suspects(
     family: str | None,
+    revision: str,
     symptoms: tuple[str, ...],
     absent: tuple[str, ...],
     passed: tuple[str, ...],
@@ -63,31 +72,43 @@ def suspects(
     \b
     Example: benchlore suspects --family heron-30 --symptom hum-steady-low
     """
-    from benchlore.pipeline import check
-    from benchlore.ranking.model import Model
     from benchlore.ranking.suspects import Seen
     from benchlore.ranking.suspects import suspects as rank
 
-    stacked = stack(shelves)
-    with waiting("Ranking", shares=CHECKING) as meter:
-        checked = check(stacked, keep(), meter=meter)
-    if not checked.sound:
-        complain_of(p for p in checked.problems if p.severity == "error")
+    model = _model(stack(shelves))
+    if model is None:
         return 1
-    library = checked.library
-    model = Model(library)
-    _known("--family", [family] if family else [], library.families)
-    _known("--symptom", symptoms, library.symptoms)
-    _known("--absent", absent, library.symptoms)
-    _known("--passed", passed, model.checks)
-    _known("--failed", failed, model.checks)
-    seen = Seen(tuple(dict.fromkeys(symptoms)), tuple(dict.fromkeys(absent)), passed, failed)
+    library = model.library
+    for option, words, known in (
+        ("--family", [family] if family else [], library.families),
+        ("--symptom", symptoms, library.symptoms),
+        ("--absent", absent, library.symptoms),
+        ("--passed", passed, model.checks),
+        ("--failed", failed, model.checks),
+    ):
+        _known(option, words, known)
+    if revision:
+        _known_revision(revision, library.families[family] if family else None)
+    seen = Seen(tuple(dict.fromkeys(symptoms)), tuple(dict.fromkeys(absent)), passed, failed, revision=revision)
     outcome = rank(model, family, seen, limit)
     if as_json:
         say_json(outcome)
     else:
         _tell(outcome, library)
     return 0
+
+
+def _model(stacked: list[Path]) -> Model | None:
+    """The model of the shelves; None, said in words, where something is wrong on them."""
+    from benchlore.pipeline import check
+    from benchlore.ranking.model import Model
+
+    with waiting("Ranking", shares=CHECKING) as meter:
+        checked = check(stacked, keep(), meter=meter)
+    if not checked.sound:
+        complain_of(p for p in checked.problems if p.severity == "error")
+        return None
+    return Model(checked.library)
 
 
 def _tell(outcome: Outcome, library: Library) -> None:
@@ -100,6 +121,14 @@ def _tell(outcome: Outcome, library: Library) -> None:
         fault, _, key = step["check"].partition("/")
         do = next(c.do for c in library.faults[fault].checks if c.key == key)
         say(f"{number:3}. {do}  ({step['minutes']:.0f} min, finds it with {step['gain']:.0%}; {step['check']})")
+
+
+def _known_revision(revision: str, family: Family | None) -> None:
+    if family is None:
+        raise click.UsageError(f"--revision {revision}: say of which family, by --family")
+    if not family.variants:
+        raise click.UsageError(f"--revision {revision}: {family.title} has none in this book")
+    _known("--revision", [revision], [variant.key for variant in family.variants])
 
 
 def _known(option: str, words: Collection[str], known: Collection[str]) -> None:

@@ -63,6 +63,18 @@ def find_row(candidates: list[int], finds: list[list[float]]) -> list[float]:
     return check_chances(candidates, finds, 1.0)
 
 
+def revision_factor(candidates: list[int], elsewhere: list[int], worth: float) -> list[float]:
+    """What the revision on the bench says: a fault known on other revisions only counts ``worth``, all others as before."""
+    factor: list[float] = []
+    for candidate in candidates:
+        weight = 1.0
+        for fault in elsewhere:
+            if candidate == fault:
+                weight = worth
+        factor.append(weight)
+    return factor
+
+
 def as_factor(chances: list[float], so: bool) -> list[float]:
     """Likelihood of what was seen (``so``) or looked for and not seen."""
     factor: list[float] = []

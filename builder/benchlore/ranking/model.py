@@ -165,6 +165,7 @@ def export(model: Model) -> dict[str, Any]:
         "commonness": [scales.COMMONNESS[library.faults[f].commonness] for f in model.suspects],
         "anywhere": [float(bool(library.faults[f].anywhere)) for f in model.suspects],
         "other": scales.OTHER,
+        "elsewhere": scales.ELSEWHERE,
         "stages": _by_stage(model),
         "explains": scales.EXPLAINS,
         "range": scales.RANGE,

@@ -22,6 +22,7 @@ FUNCTIONS: tuple[FunctionType, ...] = (
     evidence.symptom_chances,
     evidence.check_chances,
     evidence.find_row,
+    evidence.revision_factor,
     evidence.as_factor,
     evidence.times_likelier,
     evidence.without,

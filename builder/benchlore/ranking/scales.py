@@ -8,6 +8,10 @@ COMMONNESS = {"very common": 16.0, "common": 8.0, "occasional": 4.0, "rare": 2.0
 KNOWN_HERE = {"nearly every one": 8.0, "common": 4.0, "now and then": 2.0, "seldom": 1.0}
 """By how much a family's or a stage's own word raises a fault above its weight in the trade."""
 
+ELSEWHERE = 0.1
+"""What is left of the share of a fault that the family is known for on other revisions only: the plate may have been changed, or
+the entry may be wrong, so never nothing."""
+
 SHOWS = {"almost always": 0.9, "often": 0.6, "sometimes": 0.3, "seldom": 0.1}
 """Chance that a fault gives a symptom, before any finding is counted."""
 

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypedDict
 
-from benchlore.ranking import core, evidence
+from benchlore.ranking import core, evidence, scales
 from benchlore.ranking.counts import OTHER, added
 from benchlore.ranking.model import Model, ModelCheck
+from benchlore.ranking.revisions import on_other_revisions
 
 UNKNOWN_TITLE = "Something not in this book"
 
@@ -41,13 +42,14 @@ class Outcome(TypedDict):
 
 @dataclass(frozen=True)
 class Seen:
-    """What is known of an amp: ids of symptoms present and absent, checks passed and failed, and the set-up reached."""
+    """What is known of an amp: ids of symptoms present and absent, checks passed and failed, the set-up reached, its revision's key."""
 
     present: tuple[str, ...] = ()
     absent: tuple[str, ...] = ()
     passed: tuple[str, ...] = ()
     failed: tuple[str, ...] = ()
     reached: int = 0
+    revision: str = ""
 
 
 def result_factor(model: Model, check: ModelCheck, candidates: Sequence[str], failed: bool) -> list[float]:
@@ -61,13 +63,25 @@ def symptom_factor(model: Model, symptom: str, candidates: Sequence[str], presen
     return evidence.as_factor(model.symptom_chances(candidates, symptom), present)
 
 
+def elsewhere(model: Model, family: str | None, seen: Seen) -> tuple[str, ...]:
+    """Faults that the family is known for on other revisions than the one on the bench."""
+    return on_other_revisions(model.library.families[family], seen.revision) if family is not None else ()
+
+
+def revision_factor(model: Model, faults: Sequence[str], candidates: Sequence[str]) -> list[float]:
+    """What the revision on the bench says of each candidate, ``faults`` being those of other revisions."""
+    places = [model.places[fault] for fault in faults if fault in model.places]
+    return evidence.revision_factor(model.candidates(candidates), places, scales.ELSEWHERE)
+
+
 def probabilities(
     model: Model, family: str | None, seen: Seen, stages: tuple[str, ...] = ()
 ) -> tuple[tuple[str, ...], list[float]]:
     """Candidates and their probabilities, the last being 'something not in this book'; they sum to one."""
     prior = model.prior(family, stages)
     names = prior.candidates
-    factors = [symptom_factor(model, s, names, True) for s in seen.present]
+    factors = [revision_factor(model, off, names)] if (off := elsewhere(model, family, seen)) else []
+    factors += [symptom_factor(model, s, names, True) for s in seen.present]
     factors += [symptom_factor(model, s, names, False) for s in seen.absent]
     factors += [result_factor(model, model.checks[c], names, False) for c in seen.passed]
     factors += [result_factor(model, model.checks[c], names, True) for c in seen.failed]
@@ -122,6 +136,10 @@ def because(model: Model, family: str | None, fault: str, seen: Seen) -> list[st
     """The reasons for a suspect's place, in words: what stands behind it, and which sign moved it by how much."""
     reasons = [_standing(model, family, fault)]
     prior = model.prior(family)
+    if fault in (off := elsewhere(model, family, seen)):
+        factor = revision_factor(model, off, prior.candidates)
+        ratio = evidence.times_likelier(list(prior.probability), factor, prior.candidates.index(fault))
+        reasons.append(f"known on other revisions of this family, not on this one: {_times(ratio)}")
     for present, symptoms in ((True, seen.present), (False, seen.absent)):
         for symptom in symptoms:
             factor = symptom_factor(model, symptom, prior.candidates, present)

@@ -9,6 +9,7 @@ from benchlore.entries.common import Change, LeadDress
 from benchlore.entries.family import Family, Hardware, Idle, Node, OpenStep, Socket, Speaker, Variant
 from benchlore.linking.library import Library
 from benchlore.quantity import Quantity, Unknown
+from benchlore.ranking.revisions import on_other_revisions
 from benchlore.rendering.figures import shown
 from benchlore.rendering.prose import Pen
 from benchlore.rendering.views.idle import limit_words
@@ -24,6 +25,7 @@ def family_data(library: Library, pen: Pen, family: Family) -> Data:
         "title": family.title,
         "needs": [pen.plain(n) for n in family.usual_needs],
         "revisions": [_revision(pen, v) for v in family.variants],
+        "elsewhere": {v.key: off for v in family.variants if (off := on_other_revisions(family, v.key))},
         "faults": [
             [f.fault.id, f.common, pen.plain(f.here), f.via or "", f.since or "", f.until or ""]
             for f in library.family_faults(family.id)

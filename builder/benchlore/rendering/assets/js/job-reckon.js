@@ -7,11 +7,12 @@
   const R = B.rank, M = J.model;
   const WANTED = 24;
 
-  // What the job says, as places in the export. `found`: faults confirmed; `still`: signs that are there all the same.
+  // What the job says, as places in the export. `found`: faults confirmed; `still`: signs that are there all the same;
+  // `elsewhere`: faults that the family is known for on other revisions than the one on the bench.
   function evidence() {
     const { known, record } = J;
     const family = known.family();
-    const seen = { family: record.get("family"), prior: null, present: [], absent: [], passed: [], failed: [], found: [], still: [], reached: 0, candidates: [] };
+    const seen = { family: record.get("family"), prior: null, present: [], absent: [], passed: [], failed: [], found: [], still: [], elsewhere: [], reached: 0, candidates: [] };
     for (const [id, value] of record.under("sign")) {
       if (known.signs.has(id)) { (value === "present" ? seen.present : seen.absent).push(known.signs.get(id)); }
     }
@@ -20,6 +21,8 @@
     }
     for (const [id] of record.under("fault")) { if (known.places.has(id)) { seen.found.push(known.places.get(id)); } }
     for (const [id] of record.under("still")) { if (known.signs.has(id)) { seen.still.push(known.signs.get(id)); } }
+    const off = family && Object.hasOwn(family.elsewhere, record.get("revision")) ? family.elsewhere[record.get("revision")] : [];
+    seen.elsewhere = off.filter((id) => known.places.has(id)).map((id) => known.places.get(id));
     seen.rows = family ? family.prior : record.get("family") === "none" ? byStages(record.under("stage").map(([id]) => id)) : M.prior;
     seen.reached = Math.max(record.under("open").length ? 1 : 0, ...[...seen.passed, ...seen.failed].map((at) => M.checks[at][3]), 0);
     return seen;
@@ -46,6 +49,7 @@
     const failed = seen.failed.filter((at) => !R.check_speaks_to(M.checks[at][5], seen.found));
     const prior = R.without(seen.rows.map(([, share]) => share), candidates, seen.found);
     const factors = [
+      ...(seen.elsewhere.length ? [["revision", -1, R.revision_factor(candidates, seen.elsewhere, M.elsewhere)]] : []),
       ...open.map((sign) => ["there", sign, R.as_factor(chancesOf(candidates, sign), true)]),
       ...seen.absent.map((sign) => ["not there", sign, R.as_factor(chancesOf(candidates, sign), false)]),
       ...seen.passed.map((at) => ["passed", at, R.as_factor(failing(candidates, at), false)]),
@@ -88,7 +92,9 @@
     const told = [standing(weighed.candidates[k])];
     for (const [what, at, factor] of weighed.factors) {
       const ratio = R.times_likelier(weighed.prior, factor, k);
-      if (what === "there" || what === "not there") {
+      if (what === "revision") {
+        if (weighed.seen.elsewhere.includes(weighed.candidates[k])) { told.push(`known on other revisions of this family, not on this one: ${times(ratio)}`); }
+      } else if (what === "there" || what === "not there") {
         told.push(`${J.known.symptoms.get(M.symptoms[at]).title}${what === "there" ? "" : ", looked for and not there"}: ${times(ratio)}`);
       } else if (Math.abs(Math.log(ratio)) > 0.1) {
         told.push(`${J.known.check(M.checks[at][0]).does} (${what}): ${times(ratio)}`);
@@ -101,7 +107,7 @@
   // The whole outcome for the job as it stands; reckoned again only when what it rests on has changed.
   function outcome() {
     const seen = evidence();
-    const now = JSON.stringify([seen.family, seen.rows.length, seen.present, seen.absent, seen.passed, seen.failed, seen.found, seen.still, seen.reached, seen.rows[0]]);
+    const now = JSON.stringify([seen.family, seen.rows.length, seen.present, seen.absent, seen.passed, seen.failed, seen.found, seen.still, seen.elsewhere, seen.reached, seen.rows[0]]);
     if (now !== stamp) {
       const weighed = weigh(seen);
       last = { seen, ...weighed, ...order(seen, weighed), ranked: ranking(weighed), complaint: seen.present.length + seen.failed.length > 0 };
