@@ -52,14 +52,11 @@ class _Upkeep:
         whole = {name for name, of in files.items() if all(stands.get(path) == digest for path, digest in of.items())}
         self.standing = {path: digest for name in whole for path, digest in files[name].items()}
         self.due = [name for name in self.parts if name not in whole]
-        self.early: dict[str, Files] = {}
 
     def keep(self, jobs: int) -> Published:
         """Make what is due and put it in place."""
         self.works.meter.begin(PAGES, len(self.due))
-        unforeseen = [name for name in self.due if self.parts[name].paths is None]
-        self.early = dict(self.works.do(unforeseen, lambda name: self.parts[name].make(), lambda _: ""))
-        foreseen = [path for name in self.due for path in self.early.get(name, self.parts[name].paths or ())]
+        foreseen = [path for name in self.due for path in self.parts[name].paths]
         published = publish_made({*self.standing, *foreseen}, self.standing, partial(self.made, jobs), self.out)
         digests = dict(self.standing)
         for name in self.due:
@@ -71,15 +68,11 @@ class _Upkeep:
         """Make and put every file that is due; path to SHA-256."""
 
         def one(name: str) -> str:
-            files = self.early[name] if name in self.early else self.parts[name].make()
-            return "\n".join(f"{put(path, content)} {path}" for path, content in files.items())
+            return "\n".join(f"{put(path, content)} {path}" for path, content in self.parts[name].make().items())
 
-        texts = {name: one(name) for name in self.early}
-        for name, text in texts.items():
-            self.works.amend(name, text)
-        shared = [name for name in self.due if name not in self.early and name not in self.own]
+        shared = [name for name in self.due if name not in self.own]
         hands = jobs if len(shared) >= MANY else 1
-        texts |= self.works.do([name for name in self.due if name in self.own], one, str)
+        texts = dict(self.works.do([name for name in self.due if name in self.own], one, str))
         if hands > 1:
             ready()
         texts |= self.works.do(shared, one, str, hands)

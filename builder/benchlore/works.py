@@ -113,10 +113,6 @@ class Works:
         kept = {name: row.text for name, row in self.ledger.rows("work", start) if name not in self._due}
         return kept | {name: text for name, (_, text) in self._fresh.items() if name.startswith(start)}
 
-    def amend(self, name: str, text: str) -> None:
-        """Something more came out of a work done in this run."""
-        self._fresh[name] = (self._fresh[name][0], text)
-
     def forget(self, name: str) -> None:
         """A work that nobody needs any more."""
         self.ledger.remove("work", name)

@@ -8,46 +8,49 @@ from __future__ import annotations
 import datetime
 import re
 import uuid
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
+from functools import partial
+from typing import Any
 from xml.etree import ElementTree
 
 from benchlore.addresses import relative, url_of
 from benchlore.entries.common import Entry
 from benchlore.linking.library import Library
-from benchlore.rendering.history import Happening, latest, written_on
+from benchlore.rendering.history import Happening, happening_from, latest, written_on
 from benchlore.rendering.prose import Scribe
+from benchlore.rendering.shipped import Made
 from benchlore.rendering.views.page import KIND_WORDS
+from benchlore.works import Question
 
 ATOM = "http://www.w3.org/2005/Atom"
 FEED = "changes.atom"
 MOST = 100
 MOST_NARROWED = 30
 LONGEST = 400
+MOST_FAMILIES = 20
+"""What speaks of more families than these is general, and filed under none of them."""
+
 NAMES = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 OURS = uuid.UUID("6a1f3a6e-7f0c-5c0b-9d50-1f6f6c1d2b7e")
 """The namespace of our names; drawn once."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
-    """One feed: where it lies, what it is called, how its page is asked for the same, and its news."""
-
-    path: str
-    title: str
-    query: str
-    news: Sequence[Happening]
+def feed_pieces(library: Library, scribe: Scribe) -> Iterator[Made]:
+    """The feed of all news, one for each technician and one for each family; none where no entry says when it was written."""
+    for path in library.ask(FEEDS):
+        yield (path,), partial(_file, library, scribe, path)
 
 
 def feed_files(library: Library, scribe: Scribe) -> dict[str, bytes]:
-    """The feed of all news, one for each technician and one for each family, path to bytes; none where no entry says when it was
-    written."""
-    news = latest(library)
-    if not news:
-        return {}
-    title = library.shop.title if library.shop else "Benchlore"
-    ways = [_Way(FEED, f"{title}: what changed", "", news[:MOST]), *_narrowed(library, title, news)]
-    return {way.path: _feed(library, scribe, title, way) for way in ways}
+    """All of them at once, path to bytes."""
+    return {path: content for _, make in feed_pieces(library, scribe) for path, content in make().items()}
+
+
+def _file(library: Library, scribe: Scribe, path: str) -> dict[str, bytes]:
+    words, query, news = library.ask(NEWS_OF, path)
+    return {
+        path: _feed(library, scribe, path, words, query, [one for n in news if (one := happening_from(library, n))])
+    }
 
 
 def feed_of(by: str, word: str) -> str:
@@ -56,34 +59,48 @@ def feed_of(by: str, word: str) -> str:
     return f"feeds/{by}-{name}.atom" if NAMES.fullmatch(name) else ""
 
 
-def _narrowed(library: Library, title: str, news: Sequence[Happening]) -> Iterator[_Way]:
-    """What one technician wrote, and what concerns one family."""
+def _news(library: Library, _: str) -> dict[str, list[Any]]:
+    """For each feed's path its further words, how its page is asked for the same, and what happened: all of the book, what one
+    technician wrote, what concerns one family."""
+    news = latest(library)
     found: dict[str, tuple[str, str, list[Happening]]] = {}
     for one in news:
         for initials in one.by:
-            found.setdefault(feed_of("by", initials), (initials, f"by={initials}", []))[2].append(one)
+            found.setdefault(feed_of("by", initials), (initials, f"?by={initials}", []))[2].append(one)
         for id in one.families:
             family = library.families.get(id)
             if family is not None:
-                found.setdefault(feed_of("family", id), (family.title, f"family={id}", []))[2].append(one)
-    for path, (words, query, of) in sorted(found.items()):
-        if path:
-            yield _Way(path, f"{title}: what changed, {words}", f"?{query}", of[:MOST_NARROWED])
+                found.setdefault(feed_of("family", id), (family.title, f"?family={id}", []))[2].append(one)
+    told = {
+        path: [words, query, _told(of[:MOST_NARROWED])] for path, (words, query, of) in sorted(found.items()) if path
+    }
+    return {FEED: ["", "", _told(news[:MOST])], **told} if news else {}
 
 
-def _feed(library: Library, scribe: Scribe, title: str, way: _Way) -> bytes:
+def _told(news: list[Happening]) -> list[list[Any]]:
+    return [one.told(one.families if len(one.families) <= MOST_FAMILIES else ()) for one in news]
+
+
+NEWS = Question("news", _news, kept=False)
+FEEDS = Question("feeds", lambda library, _: list(library.ask(NEWS)))
+NEWS_OF = Question("news-of", lambda library, path: library.ask(NEWS)[path])
+QUESTIONS: tuple[Question, ...] = (NEWS, FEEDS, NEWS_OF)
+
+
+def _feed(library: Library, scribe: Scribe, path: str, words: str, query: str, news: list[Happening]) -> bytes:
+    title = library.shop.title if library.shop else "Benchlore"
     feed = ElementTree.Element("feed", {"xmlns": ATOM, "xml:lang": "en"})
-    _add(feed, "id", _urn("feed", title, *([way.query] if way.query else [])))
-    _add(feed, "title", way.title)
-    _add(feed, "updated", _instant(way.news[0].day))
-    _add(feed, "link", rel="self", type="application/atom+xml", href=way.path.rpartition("/")[2])
-    _add(feed, "link", rel="alternate", type="text/html", href=relative("changes.html" + way.query, way.path))
+    _add(feed, "id", _urn("feed", title, *([query] if query else [])))
+    _add(feed, "title", f"{title}: what changed" + (f", {words}" if words else ""))
+    _add(feed, "updated", _instant(news[0].day))
+    _add(feed, "link", rel="self", type="application/atom+xml", href=path.rpartition("/")[2])
+    _add(feed, "link", rel="alternate", type="text/html", href=relative("changes.html" + query, path))
     _add(_add(feed, "author"), "name", title)
     if library.shop is not None and library.shop.licence:
         _add(feed, "rights", library.shop.licence)
-    pen = scribe.pen(way.path)
-    for one in way.news:
-        _entry(feed, one, pen.plain(_words(one.entry)), way.path)
+    pen = scribe.pen(path)
+    for one in news:
+        _entry(feed, one, pen.plain(_words(one.entry)), path)
     ElementTree.indent(feed)
     text: bytes = ElementTree.tostring(feed, "utf-8", xml_declaration=True)
     return text + b"\n"

@@ -26,21 +26,30 @@ class Happening:
     by: tuple[str, ...]
     families: tuple[str, ...]
 
+    def told(self, families: tuple[str, ...]) -> list[Any]:
+        """It as plain data: day, what, kind, id, initials, and these families."""
+        return [self.day.isoformat(), self.what, self.entry.kind, self.entry.id, list(self.by), list(families)]
+
+
+def happening_from(library: Library, told: list[Any]) -> Happening | None:
+    """What was told; None when the entry is not there any more."""
+    day, what, kind, id, by, families = told
+    entry = library.get(kind, id)
+    return (
+        None if entry is None else Happening(datetime.date.fromisoformat(day), what, entry, tuple(by), tuple(families))
+    )
+
 
 def happenings(library: Library) -> list[Happening]:
     """All of them, newest day first, and in a day by kind and title."""
-    return [
-        Happening(datetime.date.fromisoformat(day), what, entry, tuple(by), tuple(families))
-        for day, what, kind, id, by, families in library.ask(HAPPENINGS)
-        if (entry := library.get(kind, id)) is not None
-    ]
+    return [one for told in library.ask(HAPPENINGS) if (one := happening_from(library, told)) is not None]
 
 
 def _happenings(library: Library, _: str) -> list[list[Any]]:
     """Day, what, kind, id, initials and families of everything that happened, in order."""
     found = [one for kind in ORDER for entry in library.entries.get(kind, {}).values() for one in _of(library, entry)]
     found.sort(key=lambda h: (-h.day.toordinal(), ORDER.index(h.entry.kind), h.entry.title.lower(), h.entry.id))
-    return [[h.day.isoformat(), h.what, h.entry.kind, h.entry.id, h.by, h.families] for h in found]
+    return [one.told(one.families) for one in found]
 
 
 HAPPENINGS = Question("happenings", _happenings)

@@ -8,8 +8,7 @@ from functools import partial
 
 from benchlore.linking.library import Library
 from benchlore.reckoning.compiled import Compiled
-from benchlore.rendering import shipped
-from benchlore.rendering.feed import feed_files
+from benchlore.rendering import feed, shipped
 from benchlore.rendering.forms import FORM_FILES, form_scripts
 from benchlore.rendering.history import HAPPENINGS
 from benchlore.rendering.job.scripts import job_pieces
@@ -19,17 +18,17 @@ from benchlore.rendering.prose import scribe
 from benchlore.searching.documents import documents_of
 from benchlore.searching.export import build_index
 
-QUESTIONS = (FORMER, NAMES, HAPPENINGS)
+QUESTIONS = (FORMER, NAMES, HAPPENINGS, *feed.QUESTIONS)
 Files = Mapping[str, bytes]
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A part of the site: its name, what makes its files (path to bytes), and their paths where they are known beforehand."""
+    """A part of the site: its name, what makes its files (path to bytes), and the paths that these may have."""
 
     name: str
     make: Callable[[], Files]
-    paths: tuple[str, ...] | None = None
+    paths: tuple[str, ...]
 
 
 def pieces(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Piece]:
@@ -45,10 +44,13 @@ def pieces(library: Library, compiled: Mapping[str, Compiled]) -> Iterator[Piece
         return make()
 
     yield Piece("shipped", shipped.files, tuple(shipped.files()))
-    for made in (shipped.calculator_pieces(library, compiled), job_pieces(library, writer)):
+    for made in (
+        shipped.calculator_pieces(library, compiled),
+        job_pieces(library, writer),
+        feed.feed_pieces(library, writer),
+    ):
         yield from (Piece(f"{paths[0]}", partial(with_names, make), paths) for paths, make in made)
     yield Piece("forms", lambda: form_scripts(library), FORM_FILES)
-    yield Piece("feed", partial(with_names, lambda: feed_files(library, writer)))
     yield from (Piece(plan.path, partial(page, plan), (plan.path,)) for plan in plans(library, compiled))
 
 
