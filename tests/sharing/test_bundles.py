@@ -36,7 +36,7 @@ TERM = "title: {title}\nadded: 2025-01-0{day}\nby: [{by}]\nmeaning: {meaning}\n"
 def library_of(*shelves: Path) -> tuple[Library, list[Problem]]:
     """The library that a stack of shelves gives, and its problems."""
     reading = read_shelves(shelves)
-    linked = link(reading.entries, reading.broken)
+    linked = link(reading.entries, reading.broken, reading.retired)
     return linked.library, [*reading.problems, *linked.problems]
 
 
@@ -103,6 +103,21 @@ def test_two_shops_trade_and_nothing_is_lost(shops: tuple[Path, Path, Path]) -> 
     )
     assert terms(mill)["bias"] == "As RK says."
     assert take_in(back, reference, mill, take="theirs") == ()
+
+
+@pytest.mark.parametrize("former", ["was: [grid-bias]\n", "was:\n  - grid-bias\n  # once more\n  - cold-bias\n", "was:\n- grid-bias\n"])
+def test_both_of_one_that_was_called_otherwise(shops: tuple[Path, Path, Path], former: str) -> None:
+    """Former ids lead to one entry only: theirs, put beside mine, lays no claim to them; and is met as the same again."""
+    reference, bridge, mill = shops
+    for shop in (bridge, mill):
+        path = shop / "terms/bias.yaml"
+        path.write_text(path.read_text("utf-8").replace("added:", f"{former}added:"), "utf-8")
+    theirs = packed(mill, reference)
+    assert take_in(theirs, reference, bridge, take="both") == ("terms/bias-from-old-mill.yaml", "terms/own-ab.yaml")
+    library, problems = library_of(reference, bridge)
+    assert problems == [] and library.terms["bias-from-old-mill"].was == () and library.terms["bias"].was
+    assert library.terms["bias-from-old-mill"].meaning == "As AB says."
+    assert take_in(theirs, reference, bridge, take="both") == ()
 
 
 def test_findings_merge_as_a_set(tmp_path: Path) -> None:

@@ -115,8 +115,8 @@ def amendment(packed: Packed) -> tuple[str, ...]:
 
 
 def _untitled(node: Record) -> Any:
-    """What an entry says apart from its title."""
-    return meaning(Record([pair for pair in node.pairs if pair[0].text != "title"], node.place))
+    """What an entry says apart from its title and its former ids."""
+    return meaning(Record([pair for pair in node.pairs if pair[0].text not in ("title", "was")], node.place))
 
 
 def second_id(packed: Packed, bundle: Bundle) -> str:
@@ -165,7 +165,7 @@ def _theirs(packed: Packed, item: Item, mine: Standing, bundle: Bundle) -> bytes
 
 
 def _retitled(packed: Packed, bundle: Bundle) -> bytes:
-    """Their text under a title of its own, since two entries of a kind may not share one."""
+    """Their text under a title of its own and without former ids, since two entries of a kind may not share either."""
     title = packed.node.get("title")
     if packed.kind == "finding" or not isinstance(title, Scalar):
         return packed.data
@@ -175,4 +175,9 @@ def _retitled(packed: Packed, bundle: Bundle) -> bytes:
         raise NotTaken(f"{packed.path}: its title is not on a line of its own; take mine or theirs.")
     suffix = f" (from {bundle.shop or bundle.shelf})"
     lines[number] = f"title: {scalar(title.text.strip()[: 120 - len(suffix[:60])] + suffix[:60])}"
+    former = next((key.place.line - 1 for key, _ in packed.node.pairs if key.text == "was"), None)
+    if former is not None:
+        del lines[former]
+        while former < len(lines) and lines[former].startswith((" ", "-")):
+            del lines[former]
     return ("\n".join(lines) + "\n").encode("utf-8")
