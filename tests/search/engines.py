@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from benchlore.searching.document import Document
 from benchlore.searching.finding import ranked_for
 from benchlore.searching.store import Store
+from benchlore.searching.weighing import worth_showing
 
 
 def words_of(document: Document) -> str:
@@ -18,14 +19,14 @@ def words_of(document: Document) -> str:
 
 
 class Ours:
-    """Search as the terminal does it."""
+    """Search as the terminal does it: what it would show."""
 
     def __init__(self, store: Store) -> None:
         self.store = store
 
     def __call__(self, words: str) -> Sequence[str]:
         _, ranked = ranked_for(self.store, words)
-        return [self.store.cards[one.document].key for one in ranked[:50]]
+        return [self.store.cards[one.document].key for one in worth_showing(ranked, preferred=False)[:50]]
 
 
 class PlainBM25:

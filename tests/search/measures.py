@@ -27,11 +27,14 @@ class Judged:
     held_out: bool
 
 
-def judged(known: Sequence[str] | None = None) -> list[Judged]:
-    """All judged queries; with ``known`` only those whose best answers are among the entries there are."""
+def judged(known: Sequence[str] | None = None, past_jobs: bool = False) -> list[Judged]:
+    """All judged queries; with ``known`` only those whose best answers are among the entries there are.
+
+    Findings, which are past jobs, count as no answer unless ``past_jobs``.
+    """
     queries = []
     for number, one in enumerate(yaml.safe_load(QUERIES.read_text(encoding="utf-8"))):
-        grades = {key: grade for key, grade in one["grades"].items() if known is None or key in known}
+        grades = {key: grade for key, grade in one["grades"].items() if (known is None or key in known) and (past_jobs or not key.startswith("finding/"))}
         if max(grades.values(), default=0) == max(one["grades"].values()):
             queries.append(Judged(one["words"], grades, number % 2 == 1))
     return queries

@@ -17,7 +17,7 @@ from search.engines import Ours, PlainBM25, PlainWhoosh
 from search.measures import Report, cut_short, judged, misspelt, report
 
 GUISES = {"as typed": str, "one slip": misspelt, "four letters": cut_short}
-FLOOR = {"as typed": (0.85, 0.82, 0.94), "one slip": (0.81, 0.78, 0.90), "four letters": (0.78, 0.74, 0.88)}
+FLOOR = {"as typed": (0.895, 0.88, 0.97), "one slip": (0.87, 0.87, 0.96), "four letters": (0.84, 0.82, 0.94)}
 """For each guise the least nDCG@10, success@1 and success@3."""
 
 
@@ -36,6 +36,7 @@ def table(whole_library: Library) -> dict[tuple[str, str], Report]:
     found = {(name, guise): report(engine, queries, change) for name, engine in engines.items() for guise, change in GUISES.items()}
     held_out = [one for one in queries if one.held_out]
     found |= {("ours, held out", guise): report(engines["ours"], held_out, change) for guise, change in GUISES.items()}
+    found |= {("ours, past jobs counted", "as typed"): report(engines["ours"], judged(known, past_jobs=True))}
     lines = [f"{len(queries)} queries, {len(known)} entries", "", "| engine | guise | nDCG@10 | MRR | success@1 | success@3 |", "|---|---|---|---|---|---|"]
     lines += [f"| {name} | {guise} | {one.row()} |" for (name, guise), one in found.items()]
     sys.stdout.write("\n" + "\n".join(lines) + "\n")

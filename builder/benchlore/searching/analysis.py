@@ -51,7 +51,7 @@ _STOP = _listed(
 _WEAK = _listed(
     "amp amplifier amps guitar get gets getting got like just really very thing something make makes making goes go going play "
     "playing problem issue any some even sometimes always anything nothing everything another someone too much more way again moment bit lot "
-    "long gone keeps keep comes come done near next"
+    "long gone keeps keep comes come came went goes done near next up down out off on over back away through around all only still again"
 )
 ENDINGS = (
     "", "s", "es", "e", "ed", "d", "ing", "ings", "y", "ies", "ied", "ly", "ion", "ions", "ation", "ations", "ive", "or", "ors", "ness",

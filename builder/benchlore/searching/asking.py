@@ -26,8 +26,8 @@ WORTH = {
     "completed": 0.75,  # the last word, unfinished
     "completedToo": 0.25,  # the last word, a word by itself, as the start of a longer one
     "relative": 0.8,  # another form of a word that no entry holds
-    "cut": 0.7,  # a word before the last, cut short
-    "slip1": 0.5,  # one edit
+    "cut": 0.8,  # a word before the last, cut short
+    "slip1": 0.65,  # one edit
     "slip2": 0.3,  # two
     "unfinishedSlip": 0.35,
     "secondGuess": 0.6,  # of a slip's worth, for the words that are as near as the one that is named

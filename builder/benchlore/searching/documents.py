@@ -12,8 +12,8 @@ from typing import Any
 
 from benchlore.addresses import PLURALS, url_of
 from benchlore.entries.common import Entry
-from benchlore.entries.fields import Amount, Choice, Code, Field, Many, Part, Prose, Ref, Table, Text, table_of
 from benchlore.entries.fault import Fault
+from benchlore.entries.fields import Amount, Choice, Code, Field, Many, Part, Prose, Ref, Table, Text, table_of
 from benchlore.entries.finding import Finding
 from benchlore.linking.library import Library
 from benchlore.searching.document import KINDS, Document, Documents, Line, Meaning, Section
@@ -26,7 +26,7 @@ _SILENT_NAMES = (
 )
 _SILENT = frozenset(_SILENT_NAMES.split())
 _WEIGHT = {
-    "owner_words": "owner", "summary": "summary", "usual_needs": "heading", "maker": "names",
+    "owner_words": "owner", "summary": "summary", "meaning": "summary", "seen": "checks", "usual_needs": "heading", "maker": "names",
     "do": "checks", "passes": "checks", "fails": "checks", "first_look": "checks",
     "what": "heading", "keep": "heading", "away_from": "heading", "change": "heading", "name": "heading",
     "title": "heading", "service": "heading", "sign": "heading", "label": "heading", "part": "heading", "fault": "heading",

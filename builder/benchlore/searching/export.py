@@ -95,7 +95,7 @@ def start_part(
         "mostCompletions": MOST_COMPLETIONS, "mostGuesses": MOST_GUESSES, "shortestStem": SHORTEST_STEM,
         "k1": weighing.K1, "fields": [[field.boost, field.b, field.average] for field in fields], "fieldNames": FIELDS,
         "together": weighing.TOGETHER, "slack": weighing.SLACK, "cover": weighing.COVER, "digits": weighing.DIGITS, "faint": weighing.FAINT,
-        "priors": [weighing.KIND_PRIORS[kind] for kind in KINDS], "ownFamily": weighing.OWN_FAMILY, "sameFamily": weighing.SAME_FAMILY,
+        "priors": [weighing.KIND_PRIORS[kind] for kind in KINDS], "ownFamily": weighing.OWN_FAMILY, "sameFamily": weighing.SAME_FAMILY, "first": weighing.FIRST,
         "kinds": KINDS, "longestSnippet": LONGEST_SNIPPET, "lead": LEAD, "documents": documents,
         "families": families, "stages": stages, "hits": hits, "texts": texts, "meanings": meanings,
     }  # fmt: skip

@@ -69,7 +69,8 @@ def find(store: Store, words: str, *, kind: str | None = None, family: str | Non
 def ranked_for(store: Store, words: str, kind: str | None = None, family: str | None = None) -> tuple[Plan, list[Ranked]]:
     """The plan for ``words``, and all documents that answer it, best first, without their lines."""
     plan = plan_of(words, store.lexicon)
-    return plan, rank(plan, store, lambda number: kind in (None, store.cards[number].kind), factor_of(store, family))
+    own = next((number for number, card in enumerate(store.cards) if (card.kind, card.id) == ("family", family)), None)
+    return plan, rank(plan, store, lambda number: kind in (None, store.cards[number].kind), factor_of(store, family), own)
 
 
 def factor_of(store: Store, family: str | None) -> Callable[[int], float]:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from benchlore.searching.analysis import also_as, has_digit, is_filler, is_letters, tokens, words_in
 from benchlore.searching.document import FIELDS, Document, Documents, Meaning
 from benchlore.searching.lexicon import Lexicon
-from benchlore.searching.stems import spelled_otherwise, stems_of
+from benchlore.searching.stems import FORMS, spelled_otherwise, stems_of
 
 GAP = 8  # places between two lines, so that words of two lines never stand together
 
@@ -117,7 +117,7 @@ def grouped(stems: Mapping[str, str]) -> tuple[list[str], dict[str, int], list[s
     """All words in order, spellings from across the ocean among them, the number of each word's group, and the groups' keys."""
     keys = dict(stems)
     for word in sorted(stems):
-        for spelling in spelled_otherwise(word):
+        for spelling in (*spelled_otherwise(word), *FORMS.get(word, ())):
             keys.setdefault(spelling, stems[word])
     names = sorted(keys)
     numbers: dict[str, int] = {}

@@ -1,4 +1,4 @@
-"""Which words are one word: Snowball's English stems, and four joins that Snowball does not make."""
+"""Which words are one word: Snowball's English stems, and the joins that Snowball does not make."""
 
 from __future__ import annotations
 
@@ -22,8 +22,31 @@ _AMERICAN = (
     (re.compile(r"^gray"), "grey"),
     (re.compile(r"^aluminum$"), "aluminium"),
 )
+_VERBS = (
+    "blow blew blown, break broke broken, burn burnt, tear tore torn, wear wore worn, bend bent, stick stuck, hang hung, hold held, light lit, "
+    "lose lost losing, fall fell fallen, ring rang rung, sing sang sung, sink sank sunk, slide slid, shake shook shaken, spin spun, "
+    "swing swung, freeze froze frozen, shrink shrank shrunk, smell smelt, spill spilt, drive drove driven, hear heard, feel felt, swell swollen, "
+    "draw drew drawn, rise rose risen, dead die dies died dying, catch caught, take took taken, run ran, choose chose chosen, keep kept, "
+    "strike struck, throw threw thrown, bring brought, buy bought, build built, melt molten, foot feet"
+)
+_COMPARED = (
+    "loud quiet hot cold warm cool weak strong thin thick high low bright dark slow fast big small loose tight rough soft hard dull clean "
+    "deep faint short long sharp flat harsh sweet stiff smooth wide narrow old"
+)
 _KEEP = "noise raise rise arise wise otherwise likewise clockwise precise promise exercise advise surprise"
 _KEEP_IS = frozenset(_KEEP.split())
+
+
+def _compared(word: str) -> tuple[str, str]:
+    doubled = word[-1] in "bdgnt" and word[-2] in "aeiou" and word[-3] not in "aeiou"
+    base = word + word[-1] if doubled else word.removesuffix("e")
+    return base + "er", base + "est"
+
+
+FORMS = {forms.split()[0]: tuple(forms.split()[1:]) for forms in _VERBS.split(", ")}
+FORMS |= {word: FORMS.get(word, ()) + _compared(word) for word in _COMPARED.split()}
+"""Forms of a word that no rule makes: of verbs, and of what is compared.  No ``-er`` beyond these: a heater is no heat."""
+_BASE = {form: word for word, forms in FORMS.items() for form in forms}
 
 
 def spelled_otherwise(word: str) -> list[str]:
@@ -62,7 +85,7 @@ def _remembering(kept: dict[str, str]) -> Callable[[str], str]:
                 import snowballstemmer  # lazily: most commands never search, and most builds meet no new word
 
                 made.append(snowballstemmer.stemmer("english").stemWord)
-            kept[word] = made[0](word)
+            kept[word] = made[0](_BASE.get(word, word))
         return kept[word]
 
     return stem

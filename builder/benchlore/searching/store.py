@@ -22,7 +22,7 @@ from benchlore.searching.weighing import Counts, Hit, counts_of, hits_of
 if TYPE_CHECKING:
     from benchlore.searching.whooshed import Shelf
 
-VERSION = 1  # raise it when what is stored changes its form
+VERSION = 2  # raise it when what is stored changes its form
 BOOK = "book.json"
 
 

@@ -17,20 +17,21 @@ from benchlore.searching.asking import Plan, Slot
 from benchlore.searching.document import FIELDS
 from benchlore.searching.indexing import Counted, Posting
 
-K1 = 1.0
-BOOSTS = {"title": 5.0, "names": 3.5, "owner": 3.2, "summary": 1.9, "heading": 0.8, "checks": 1.1, "body": 1.0, "linked": 1.0}
-LENGTH_SHARES = {"title": 0.5, "names": 0.2, "owner": 0.1, "summary": 0.5, "heading": 0.6, "checks": 0.6, "body": 0.6, "linked": 0.6}
+K1 = 1.1
+BOOSTS = {"title": 5.0, "names": 3.5, "owner": 3.2, "summary": 1.9, "heading": 0.8, "checks": 0.8, "body": 1.0, "linked": 1.3}
+LENGTH_SHARES = {"title": 0.9, "names": 0.2, "owner": 0.0, "summary": 0.45, "heading": 0.8, "checks": 0.6, "body": 0.5, "linked": 0.4}
 """The weights' boosts, and how much a long text counts against a word in it (B of BM25)."""
 
-TOGETHER = 0.4  # of the lesser of two neighbours' scores, when they stand together
+TOGETHER = 0.8  # of the lesser of two neighbours' scores, when they stand together
 SLACK = 1  # places that may lie between them beyond those in the query
-COVER = 0.85  # of the score that hangs on how much of the query is there, rare words counting more
+COVER = 0.95  # of the score that hangs on how much of the query is there, rare words counting more
 KIND_PRIORS = {
-    "family": 1.1, "symptom": 1.15, "fault": 1.05, "stage": 1.05, "procedure": 1.15, "tube": 1.0, "calculator": 1.0,
-    "fastener": 0.95, "term": 0.75, "finding": 0.6,
+    "family": 1.1, "symptom": 1.15, "fault": 1.05, "stage": 1.05, "procedure": 1.2, "tube": 1.0, "calculator": 1.1,
+    "fastener": 1.05, "term": 1.05, "finding": 0.45,
 }  # fmt: skip
 OWN_FAMILY, SAME_FAMILY = 2.0, 1.5  # the family that a job is open on, and what belongs to it
-FAINT = 0.1  # of the best score; what answers less is not shown
+FIRST = 1.01  # of the best score: what the family itself has at least, when all words of the query are on its page
+FAINT = 0.04  # of the best score; what answers less is not shown
 DIGITS = 9  # scores that agree to so many places are equal, and the order of kinds decides
 
 FORMULAS = {
@@ -148,10 +149,12 @@ class Ranked:
     score: float
 
 
-def rank(plan: Plan, holdings: Holdings, allowed: Callable[[int], bool], factor: Callable[[int], float]) -> list[Ranked]:
+def rank(
+    plan: Plan, holdings: Holdings, allowed: Callable[[int], bool], factor: Callable[[int], float], own: int | None = None
+) -> list[Ranked]:
     """The documents that answer ``plan``, best first; ``allowed`` narrows them, ``factor`` weighs each one.
 
-    Equal scores keep the order of the documents.
+    Equal scores keep the order of the documents.  The document ``own`` comes first when all of the query is in it.
     """
     if not holdings.size:
         return []
@@ -161,11 +164,17 @@ def rank(plan: Plan, holdings: Holdings, allowed: Callable[[int], bool], factor:
     wholes = [_cells(span.whole, 1.0, holdings) for span in plan.spans]
     weights = [slot.worth * rarity(holdings.size, len(cell)) for slot, cell in zip(slots, cells, strict=True)]
     found = sorted({document for of in (*cells, *wholes) for document in of})
-    ranked = []
+    ranked: list[Ranked] = []
+    whole: int | None = None
     for document in found:
         if allowed(document):
-            score = _score(plan, document, weights, cells, wholes) + _together(slots, document, cells, places)
+            total, covered = _score(plan, document, weights, cells, wholes)
+            score = total * (1 - COVER + COVER * covered) + _together(slots, document, cells, places)
             ranked.append(Ranked(document, score * factor(document)))
+            if document == own and covered == 1:
+                whole = len(ranked) - 1
+    if whole is not None:
+        ranked[whole] = Ranked(ranked[whole].document, FIRST * max(one.score for one in ranked))
     ranked.sort(key=lambda one: (-round(one.score, DIGITS), one.document))
     return ranked
 
@@ -198,8 +207,8 @@ def _places(slot: Slot, holdings: Holdings) -> dict[int, list[int]]:
 
 def _score(
     plan: Plan, document: int, weights: Sequence[float], cells: Sequence[Mapping[int, float]], wholes: Sequence[Mapping[int, float]]
-) -> float:
-    """The sum over the words, less what hangs on the words that are missing."""
+) -> tuple[float, float]:
+    """The sum over the words, and how much of the query is there: 1 when all of it is."""
     total = covered = wanted = 0.0
     number = 0
     for span, whole in zip(plan.spans, wholes, strict=True):
@@ -214,7 +223,7 @@ def _score(
         total += max(parts, together)
         covered += span_wanted if together else parts_covered
         wanted += span_wanted
-    return total * (1 - COVER + COVER * covered / wanted)
+    return total, covered / wanted
 
 
 def _together(

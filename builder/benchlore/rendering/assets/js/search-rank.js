@@ -36,7 +36,8 @@
     return places;
   }
 
-  function scoreOf(plan, document, weights, cells, wholes, cover) {
+  // The sum over the words, and how much of the query is there.
+  function scoreOf(plan, document, weights, cells, wholes) {
     var total = 0, covered = 0, wanted = 0, number = 0;
     plan.spans.forEach(function (span, at) {
       var parts = 0, partsCovered = 0, spanWanted = 0;
@@ -52,7 +53,7 @@
       covered += together ? spanWanted : partsCovered;
       wanted += spanWanted;
     });
-    return total * (1 - cover + cover * covered / wanted);
+    return { total: total, covered: covered / wanted };
   }
 
   function meet(first, second, most) {
@@ -87,12 +88,18 @@
     var places = plan.slots.length > 1 ? plan.slots.map(function (slot) { return placesOf(slot, book); }) : [];
     var wholes = plan.spans.map(function (span) { return cellsOf(span.whole, 1, book); });
     var weights = cells.map(function (cell, at) { return plan.slots[at].worth * book.rarity(start.documents, cell.size); });
-    var found = new Set();
+    var found = new Set(), own = -1;
     cells.concat(wholes).forEach(function (of) { of.forEach(function (_, document) { found.add(document); }); });
     var ranked = Array.from(found, function (document) {
-      var score = scoreOf(plan, document, weights, cells, wholes, start.cover) + togetherOf(plan.slots, document, cells, places, start);
-      score *= factorOf(book.cards[document], at, start);
-      return { document: document, score: score, order: Math.round(score * Math.pow(10, start.digits)) };
+      var of = scoreOf(plan, document, weights, cells, wholes), card = book.cards[document];
+      var score = of.total * (1 - start.cover + start.cover * of.covered) + togetherOf(plan.slots, document, cells, places, start);
+      if (of.covered === 1 && at >= 0 && start.kinds[card.kind] === "family" && card.families.includes(at)) own = document;
+      return { document: document, score: score * factorOf(card, at, start) };
+    });
+    var best = ranked.reduce(function (most, one) { return Math.max(most, one.score); }, 0);
+    ranked.forEach(function (one) {
+      if (one.document === own) one.score = start.first * best; // the family itself, when all of the query is on its page
+      one.order = Math.round(one.score * Math.pow(10, start.digits));
     });
     return ranked.sort(function (a, b) { return b.order - a.order || a.document - b.document; });
   };
