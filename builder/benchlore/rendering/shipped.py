@@ -21,7 +21,7 @@ SHEETS = (
     "assets/css/drawings.css",
     "assets/css/print.css",
 )
-EVERYWHERE = ("theme.js", "print.js", "search-words.js", "search-index.js", "search-rank.js", "search.js", "mark.js")
+EVERYWHERE = ("carry.js", "theme.js", "bench.js", "print.js", "search-words.js", "search-index.js", "search-rank.js", "search.js", "mark.js")
 CALCULATING = ("grammar.js", "quantity.js", "reckon.js", "answer.js", "{calculator}", "calculator.js")
 DRAWING = ("sheet.js", "charts.js", "drawings.js")
 """Scripts in the order in which a page loads them; one that is not there is left out."""

@@ -41,6 +41,9 @@
     return "";
   }
 
+  // Search brings forward what belongs to the family on the bench.
+  J.record.onShow(() => { const id = J.record.get("family"); B.bench?.put(J.known.families.has(id) ? id : ""); });
+
   function showOffers() {
     const text = J.record.get("family-text"), chosen = J.record.get("family");
     const open = text.trim() !== "" && !J.known.families.has(chosen);

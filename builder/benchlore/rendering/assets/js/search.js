@@ -46,7 +46,8 @@
 
   function forget() { try { window.localStorage.removeItem(KEY); } catch (refused) { /* nothing was kept */ } }
 
-  function jobFamily() { return document.body.dataset.family || null; }
+  // The family a job is open on; else the one whose page this is.
+  function preferred() { return window.Benchlore.bench.family() || document.body.dataset.family || null; }
 
   function toAddress(asked) {
     var address = new URL(window.location.href);
@@ -64,6 +65,7 @@
       status: make("div", { class: "search-status", role: "status", "data-search-status": "" }),
       narrow: make("div", { class: "search-narrow", "data-search-narrow": "" }),
       corrections: make("p", { class: "search-corrections", "data-search-corrections": "", hidden: "" }),
+      first: make("p", { class: "search-own", "data-search-own": "", hidden: "" }),
       results: make("div", { class: "search-results", id: "search-results", role: "listbox", "aria-label": "Results", "data-search-results": "", hidden: "" }),
       more: make("button", { class: "search-more", type: "button", "data-search-more": "", hidden: "" }, "Show more"),
       empty: make("div", { class: "search-empty", "data-search-empty": "", hidden: "" }),
@@ -76,7 +78,7 @@
       parts.narrow.append(make("label", { class: "search-choice", hidden: "" }, [name[0].toUpperCase() + name.slice(1) + " ", select]));
     });
     parts.panel = make("div", { class: "search-panel", "data-search-panel": "", hidden: "" },
-      [parts.narrow, parts.corrections, parts.results, parts.more, parts.empty, parts.recent]);
+      [parts.narrow, parts.corrections, parts.first, parts.results, parts.more, parts.empty, parts.recent]);
     Object.entries({ role: "combobox", "aria-expanded": "false", "aria-controls": "search-results", "aria-autocomplete": "list" })
       .forEach(function (pair) { input.setAttribute(pair[0], pair[1]); });
     host.append(parts.status, parts.panel);
@@ -123,7 +125,7 @@
     if (!input || host.dataset.search === "ready") return;
     var parts = build(host, input), stays = host.hasAttribute("data-search-open");
     var opening = null, turn = 0, active = -1, limit = PAGE, announced = 0;
-    var last = { words: null, ranked: [], plan: null, book: null };
+    var last = { words: null, family: null, ranked: [], plan: null, book: null };
 
     function openBook() {
       if (!opening) opening = search.open().catch(function () { opening = null; throw new Error("the index did not load"); });
@@ -202,6 +204,14 @@
       parts.corrections.hidden = !lines.length;
     }
 
+    // Says so where the order is not the words' alone.
+    function tellFirst(best, book) {
+      var at = book.start.families.findIndex(function (pair) { return pair[0] === last.family; });
+      var moved = at >= 0 && best.some(function (one) { return book.cards[one.document].families.includes(at); });
+      if (moved) parts.first.replaceChildren(window.Benchlore.bench.family() ? "On the bench: " : "On this page: ", make("b", {}, book.start.families[at][1]), ". What belongs to it comes first.");
+      parts.first.hidden = !moved;
+    }
+
     function nearWords(plan, book) {
       var near = new Set();
       plan.unknown.forEach(function (word) {
@@ -225,7 +235,7 @@
     }
 
     async function show(wanted, mine) {
-      var kept = search.worthShowing(last.ranked.filter(function (one) { return fits(last.book.cards[one.document], wanted, last.book); }), last.book, jobFamily());
+      var kept = search.worthShowing(last.ranked.filter(function (one) { return fits(last.book.cards[one.document], wanted, last.book); }), last.book, preferred());
       var best = kept.slice(0, limit), plan = last.plan, book = last.book;
       var texts = await book.texts(best.map(function (one) { return one.document; }));
       if (mine !== turn) return;
@@ -237,8 +247,9 @@
       parts.more.hidden = kept.length <= limit;
       parts.empty.hidden = best.length > 0;
       parts.recent.hidden = true;
-      narrowing(search.worthShowing(last.ranked, book, jobFamily()), book, wanted);
+      narrowing(search.worthShowing(last.ranked, book, preferred()), book, wanted);
       tell(plan);
+      tellFirst(best, book);
       if (!best.length) nothing(wanted.q, plan, book);
       expand(stays || document.activeElement === input || host.contains(document.activeElement) || host.hasAttribute("data-search-asked"));
       active = -1;
@@ -252,11 +263,11 @@
       if (!wanted.q) { idle(); return; }
       try {
         var book = await openBook();
-        if (last.words !== typed) {
+        if (last.words !== typed || last.family !== preferred()) {
           var plan = search.plan(typed, book.reader, book.lexicon, book.start.worth);
           await book.need(search.groupsOf(plan));
           if (mine !== turn) return;
-          last = { words: typed, ranked: search.rank(plan, book, jobFamily()), plan: plan, book: book };
+          last = { words: typed, family: preferred(), ranked: search.rank(plan, book, preferred()), plan: plan, book: book };
         }
         await show(wanted, mine);
       } catch (failed) {
@@ -271,9 +282,9 @@
     // With nothing typed: what was looked for lately.
     function idle() {
       var kept = recent();
-      last = { words: null, ranked: [], plan: null, book: null };
+      last = { words: null, family: null, ranked: [], plan: null, book: null };
       parts.results.replaceChildren();
-      parts.results.hidden = parts.empty.hidden = parts.more.hidden = parts.corrections.hidden = true;
+      parts.results.hidden = parts.empty.hidden = parts.more.hidden = parts.corrections.hidden = parts.first.hidden = true;
       NARROW.forEach(function (name) { parts.selects[name].parentNode.hidden = true; });
       bar();
       parts.recent.replaceChildren(make("p", { class: "search-recent-title" }, "Recent searches, kept on this machine only"));
