@@ -88,18 +88,22 @@ def slips_of(node: ast.AST) -> Iterator[ast.AST]:
             yield ast.Pass()
 
 
-def places(tree: ast.AST) -> Iterator[tuple[ast.AST, str, int | None, ast.AST]]:
-    """Every node that runs, with the field of the parent in which it stands; annotations and declarations are left out."""
-    for parent in ast.walk(tree):
-        for name, value in ast.iter_fields(parent):
-            if name in ("annotation", "returns", "decorator_list", "keywords" if isinstance(parent, ast.ClassDef) else ""):
-                continue
-            if isinstance(parent, ast.If) and "TYPE_CHECKING" in ast.dump(parent.test):
-                continue
-            if isinstance(value, ast.AST):
-                yield parent, name, None, value
-            elif isinstance(value, list):
-                yield from ((parent, name, at, item) for at, item in enumerate(value) if isinstance(item, ast.AST))
+SAID = ("annotation", "returns", "decorator_list", "keywords")
+"""Fields of a definition that say what it is and run nothing that a test could notice."""
+
+
+def places(parent: ast.AST) -> Iterator[tuple[ast.AST, str, int | None, ast.AST]]:
+    """Every node that runs, with its parent, and the field of the parent in which it stands."""
+    if isinstance(parent, ast.If) and "TYPE_CHECKING" in ast.dump(parent.test):
+        return
+    defined = isinstance(parent, ast.ClassDef | ast.FunctionDef | ast.AnnAssign | ast.arg)
+    for name, value in ast.iter_fields(parent):
+        if defined and name in SAID:
+            continue
+        for at, node in enumerate(value) if isinstance(value, list) else [(None, value)]:
+            if isinstance(node, ast.AST):
+                yield parent, name, at, node
+                yield from places(node)
 
 
 def slips_in(file: Path) -> Iterator[Slip]:

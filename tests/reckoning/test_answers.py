@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -76,6 +77,17 @@ def test_the_working_is_whole() -> None:
     assert lines[0] == "p = b − a = 4 V − 10 V = -6 V"
     assert lines[1] == "q = p / 1 V = (-6 V) / 1 V = -6"
     assert lines[2] == "Out = (p^2 + b × a) / c when p < 0 else p × b / c = ((-6 V)^2 + 4 V × 10 V) / 2 Ω = 38 W"
+
+
+@pytest.mark.parametrize("name", sorted(reference()[0].calculators))
+def test_the_working_says_nothing_twice(name: str) -> None:
+    """A line that has no numbers to put in, or comes to what it says already, says it once."""
+    library, _ = reference()
+    compiled, _ = compile_calculator(library.calculators[name], library)
+    assert compiled is not None
+    for line in compiled.evaluate({}).working:
+        parts = line.split(" = ")
+        assert all(one != other for one, other in pairwise(parts)), line
 
 
 def test_the_json_of_reckon() -> None:

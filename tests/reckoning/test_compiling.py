@@ -35,6 +35,7 @@ BUILDER = Path(__file__).resolve().parents[2] / "builder"
         ("a when a > b else c", "V", "chooses between"),
         ("max(a, c)", "V", "takes the max of"),
         ("sum(a)", "V", "needs a list"),
+        ("sum(x for x in a)", "V", "for x needs a list"),
         ("a + nosuch", "V", "the name nosuch is not known"),
         ("sin(c)", "1", "takes a plain number"),
         ("a + 1", "V", "adds a voltage (V) with a plain number"),
@@ -86,6 +87,7 @@ def test_circles_name_both_places() -> None:
         (simple("(", "V"), "results.out.gives", "cannot be read"),
         (simple("a", "V", let="{a: b}"), "let.a", "is used before"),
         (simple("a/(b - 4*volt)", "1"), "results.out.gives", "division by zero"),
+        (simple('1 when "x" == "y" else 2', "1"), "results.out.gives", "not a choice"),
         (simple("x", "V", more="solve: [{unknown: x, unit: V, equation: x = a + c, between: ['0', a]}]"), "solve[0].equation", "adds"),
         (simple("x", "V", more="solve: [{unknown: x, unit: V, equation: x = a / c, between: ['0', a]}]"), "solve[0].equation", "left side"),
         (simple("x", "V", more="solve: [{unknown: x, unit: V, equation: x = a, between: ['0', c]}]"), "solve[0].between[1]", "wants"),
@@ -118,6 +120,12 @@ worked:
     problems = problems_of(simple("a / c", "A"), worked)
     assert [p.where for p in problems] == ["worked[1].gives.out", "worked[1].gives.nosuch"]
     assert "the example says 5 A, but the sum gives 6 A" in problems[0].message
+
+
+def test_an_example_may_leave_its_unit_to_the_result() -> None:
+    """A bare number is in the unit in which the result is shown, and is held to that."""
+    worked = "worked:\n  - {given: {a: 12 V}, gives: {out: 6000}, sources: [common practice]}\n  - {given: {a: 12 V}, gives: {out: 6}, sources: [common practice]}\n"
+    assert [p.where for p in problems_of(simple("a / c", "mA"), worked)] == ["worked[1].gives.out"]
 
 
 def test_every_problem_at_once() -> None:

@@ -9,7 +9,7 @@ from tests.reckoning.try_calculator import reference
 from benchlore.entries.calculator import Input
 from benchlore.linking.library import Library
 from benchlore.reckoning.calculate import compile_calculator
-from benchlore.reckoning.constants import BadPath, constant, options_of
+from benchlore.reckoning.constants import BadPath, constant, offers, options_of
 
 
 @pytest.fixture(scope="module")
@@ -81,6 +81,8 @@ def test_only_what_has_every_constant_is_offered(library: Library) -> None:
     assert "12ax7" in offered and "gz34" not in offered
     output = Input(label="Tube", unit="1", kind="tube", only="output", takes={"limit": "rating.plate_dissipation"})
     assert {library.tubes[option.value].role for option in options_of(output, library)[0]} == {"output"}
+    for form in (law, output):
+        assert {id for id in (*library.tubes, "nosuch") if offers(form, library, id)} == {option.value for option in options_of(form, library)[0]}
 
 
 def test_fasteners(library: Library) -> None:

@@ -41,7 +41,7 @@ def test_bench_values(count: int, value: float, near: float) -> None:
 # IEC 60062:2016, from memory; the tolerance letter of 470RK is the trap.
 @pytest.mark.parametrize(
     ("code", "unit", "value", "tolerance"),
-    [("4K7", "ohm", 4700, 0.2), ("R47", "ohm", 0.47, 0.2), ("4R7", "ohm", 4.7, 0.2), ("1M0", "ohm", 1e6, 0.2), ("K47", "ohm", 470, 0.2), ("470RK", "ohm", 470, 0.1), ("2K2J", "ohm", 2200, 0.05),
+    [("4K7", "ohm", 4700, 0.2), ("R47", "ohm", 0.47, 0.2), ("4R7", "ohm", 4.7, 0.2), ("1M0", "ohm", 1e6, 0.2), ("K47", "ohm", 470, 0.2), ("470RK", "ohm", 470, 0.1), ("2K2J", "ohm", 2200, 0.05), ("1G0", "ohm", 1e9, 0.2), ("1m0", "F", 1e-3, 0.2),
      ("n47", "F", 4.7e-10, 0.2), ("100nK", "F", 1e-7, 0.1), ("4µ7", "F", 4.7e-6, 0.2)],
 )
 def test_letter_codes(code: str, unit: str, value: float, tolerance: float) -> None:
