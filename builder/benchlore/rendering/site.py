@@ -15,10 +15,11 @@ from benchlore.rendering.job.scripts import job_pieces
 from benchlore.rendering.lexicon import NAMES
 from benchlore.rendering.pages import FORMER, Plan, environment, page_bytes, plans
 from benchlore.rendering.prose import scribe
+from benchlore.searching import likeness
 from benchlore.searching.documents import documents_of
 from benchlore.searching.export import build_index
 
-QUESTIONS = (FORMER, NAMES, HAPPENINGS, *feed.QUESTIONS)
+QUESTIONS = (FORMER, NAMES, HAPPENINGS, *feed.QUESTIONS, *likeness.QUESTIONS)
 Files = Mapping[str, bytes]
 
 

@@ -67,6 +67,21 @@ def tags_of(entry: Entry, library: Library) -> tuple[list[str], list[str]]:
 
 def document_of(entry: Entry, library: Library) -> Document:
     """An entry as a document."""
+    families, stages = tags_of(entry, library)
+    return Document(
+        entry.kind,
+        entry.id,
+        entry.title,
+        url_of(entry.kind, entry.id),
+        sections_of(entry, library),
+        tuple(families),
+        tuple(stages),
+        linked_of(entry, library),
+    )
+
+
+def sections_of(entry: Entry, library: Library) -> tuple[Section, ...]:
+    """An entry's own words by section, the page's top first."""
     writer = _Writer(library)
     top = [Line("title", entry.title), *(Line("names", name) for name in _names(entry))]
     rest: list[Section] = []
@@ -80,18 +95,7 @@ def document_of(entry: Entry, library: Library) -> Document:
             top.extend(lines)
         else:
             rest.append(Section(field.anchor, field.label, lines))
-    families, stages = tags_of(entry, library)
-    sections = (Section("", "", tuple(top)), *rest)
-    return Document(
-        entry.kind,
-        entry.id,
-        entry.title,
-        url_of(entry.kind, entry.id),
-        sections,
-        tuple(families),
-        tuple(stages),
-        linked_of(entry, library),
-    )
+    return (Section("", "", tuple(top)), *rest)
 
 
 def linked_of(entry: Entry, library: Library) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 from markupsafe import Markup, escape
@@ -44,11 +45,13 @@ from benchlore.rendering.views.page import (
     sources_section,
 )
 from benchlore.rendering.views.parts import cells, finding_links
+from benchlore.searching.likeness import ALIKE_TO
 
 SETUP_WORDS = {"outside": "nothing opened", "chassis out": "chassis out", "live": "live on the bench"}
 POWER_WORDS = {"off": "power off", "on": "power ON", "either": "power on or off"}
 COMMON_SCALE = tuple(reversed(COMMONNESS))
 SHOWS_SCALE = tuple(reversed(SHOWS))
+MOST_ALIKE = 3
 
 
 _part = partial(section, Fault)
@@ -105,7 +108,7 @@ def _proof_and_cure(here: Here, fault: Fault) -> tuple[Section, ...]:
 def _around_it(here: Here, fault: Fault) -> tuple[Section, ...]:
     """What is taken for it, what it calls for, and where it is met."""
     return sections(
-        _part("like", "Easily taken for it", here.link_list("like", "fault", fault.like)),
+        _alike(here, fault),
         _part("procedures", "Procedures", here.link_list("procedures", "procedure", fault.procedures)),
         _part("calculators", "Sums", here.link_list("calculators", "calculator", fault.calculators)),
         _families(here, fault),
@@ -113,6 +116,16 @@ def _around_it(here: Here, fault: Fault) -> tuple[Section, ...]:
         _findings(here, fault),
         sources_section(here, fault),
     )
+
+
+def _alike(here: Here, fault: Fault) -> Section | None:
+    """What is taken for it by who wrote it, and what its words are most like, so that one fault is not written twice."""
+    named = _part("like", "Easily taken for it", here.link_list("like", "fault", fault.like))
+    others = [id for id in here.library.ask(ALIKE_TO, fault.id) if id not in fault.like][:MOST_ALIKE]
+    if not others:
+        return named
+    similar = Links(here.links("fault", others), "Similar entries")
+    return replace(named, blocks=(*named.blocks, similar)) if named else Section("like", "Similar entries", (similar,))
 
 
 def check_view(here: Here, fault: Fault, check: Check) -> CheckView:
