@@ -8,6 +8,8 @@ from __future__ import annotations
 import json
 import os
 import pty
+import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -90,6 +92,31 @@ def test_nothing_is_written_over(tmp_path: Path) -> None:
     done = run(*words, cwd=tmp_path)
     assert done.returncode == 3 and "there is an entry of that name already" in done.stderr
     assert (tmp_path / "terms/plate.yaml").read_bytes() == before
+
+
+def test_an_amendment_is_begun_with_its_digest(tmp_path: Path) -> None:
+    """It names the text below, asks for a reason, reads when that is given, and audit says when the text below has changed."""
+    below, mine = Path(shutil.copytree(SMALL, tmp_path / "below")), tmp_path / "our-bench"
+    mine.mkdir()
+    stack = ("--shelf", str(below), "--shelf", str(mine))
+    words = ("fault", *stack, "--amend", "filter-dried", "--set", "commonness=very common", "--write")
+    done = run(*words, cwd=tmp_path)
+    file = mine / "faults/filter-dried.yaml"
+    assert (done.returncode, done.stdout) == (0, f"Wrote {file}; fill in what says TODO, then run: benchlore audit\n")
+
+    def audit() -> str:
+        command = [sys.executable, "-m", "benchlore", "audit", *stack]
+        return subprocess.run(command, cwd=tmp_path, env=ENV, capture_output=True, text=True).stderr
+
+    assert re.search(r"filter-dried.yaml:\d+:6: error: why: still to be written; say in a sentence", audit())
+    file.write_text(file.read_text("utf-8").replace("why: TODO", "why: damp coast"), "utf-8")
+    assert audit() == ""
+    lower = below / "faults/filter-dried.yaml"
+    lower.write_text(lower.read_text("utf-8") + "\n# touched\n", "utf-8")
+    assert "has changed since this was written; read it again, then write amends: " in audit()
+    assert run(*words, cwd=tmp_path).returncode == 3, "never over what is there"
+    done = run("fault", *stack, "--amend", "filter-dryed", cwd=tmp_path)
+    assert done.returncode == 2 and "no shelf below yours has such a fault; did you mean filter-dried?" in done.stderr
 
 
 def test_a_name_is_made_where_none_is_given(tmp_path: Path) -> None:

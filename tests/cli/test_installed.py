@@ -109,7 +109,7 @@ def test_it_previews_the_shop(environment: Path, shop: Path) -> None:
         assert connection.getresponse().status == 200
         connection.close()
         child.send_signal(signal.SIGINT)
-        assert child.wait(timeout=30) == 0
+        assert child.wait(timeout=30) == 130
 
 
 def test_its_types_are_seen(environment: Path, tmp_path: Path) -> None:

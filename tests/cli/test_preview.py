@@ -124,7 +124,8 @@ def test_pages_are_those_of_the_site_with_one_script_more(preview: Preview) -> N
     assert page.count("/benchlore-preview.js") == 1 and "connect-src 'self'" in page
     assert "require-trusted-types-for" in page
     assert not (preview.shelf / "site").exists()
-    assert preview.stop() == 0
+    assert preview.stop() == 130
+    assert "Stopped." in "".join(preview.said)
     assert "Traceback" not in "".join(preview.said)
 
 

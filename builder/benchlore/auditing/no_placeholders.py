@@ -22,5 +22,5 @@ def check(entry: Entry, library: Library, sums: Sums) -> Iterator[Problem]:
     """Texts that a draft left for a person to write."""
     for path, _, value, _ in walk(entry):
         if isinstance(value, str) and LEFT.search(value):
-            message, hint = "still to be written", "fill it in, or leave the line out where it may be"
+            message, hint = "still to be written", "fill it in, or take the line out if the field is optional"
             yield Problem(entry.place(path), path, message, hint)

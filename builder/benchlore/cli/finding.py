@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from benchlore.cli.options import ids, json_option, keep, shelf_option, stack
+from benchlore.cli.options import ids, json_option, keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain_of, count, say, say_json
 from benchlore.entries.kinds import KINDS
@@ -37,8 +37,15 @@ class Unsound(Exception):
 )
 @shelf_option
 @json_option
+@quiet_option
 def find(
-    words: tuple[str, ...], kind: str | None, family: str | None, limit: int, shelves: tuple[Path, ...], as_json: bool
+    words: tuple[str, ...],
+    kind: str | None,
+    family: str | None,
+    limit: int,
+    shelves: tuple[Path, ...],
+    as_json: bool,
+    quiet: bool,
 ) -> int:
     """Look something up, in an owner's words or the bench's.
 
@@ -48,7 +55,7 @@ def find(
     from benchlore.searching.finding import find as look_up
 
     try:
-        store = store_for(stack(shelves))
+        store = store_for(stack(shelves), quiet)
     except Unsound:
         return 1
     outcome = look_up(store, " ".join(words), kind=kind, family=family, limit=limit)
@@ -69,7 +76,7 @@ def find(
     return 0
 
 
-def store_for(shelves: list[Path]) -> Store:
+def store_for(shelves: list[Path], quiet: bool = False) -> Store:
     """What a search of these shelves needs, from what was kept where nothing has changed.  Raises ``Unsound``."""
     from benchlore.keeping import code_digest
     from benchlore.reading.stamp import stamp_of
@@ -77,7 +84,7 @@ def store_for(shelves: list[Path]) -> Store:
 
     folder = keep().folder
     stamp = f"{stamp_of(shelves)}-{code_digest()}"
-    with waiting("Making the index", shares=CHECKING) as meter:
+    with waiting("Making the index", quiet, CHECKING) as meter:
         where = folder / f"find-{_name(shelves)}" if folder else None
         return store_of(where, stamp, lambda: _documents(shelves, meter))
 

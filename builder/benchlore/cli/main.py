@@ -29,7 +29,7 @@ COMMANDS = {
     "absorb": "benchlore.cli.sharing:absorb",
     "completion": "benchlore.cli.completing:completion",
 }
-EXIT = "Exit status: 0 done, 1 problems in the entries, 2 wrong use, 3 the machine refused (disk, permission)."
+EXIT = "Exit status: 0 done, 1 problems in the entries, 2 wrong use, 3 the machine refused (disk, permission), 130 stopped by Ctrl-C."
 
 
 class Lazy(click.Group):

@@ -17,6 +17,9 @@ from benchlore.meter import BUILDING, Meter
 from benchlore.serving import News, Server, serve
 from benchlore.writing import MachineRefused
 
+INTERRUPTED = 130
+"""How every command ends that Ctrl-C stopped; this one has no other end."""
+
 
 @click.command()
 @shelf_option
@@ -56,6 +59,7 @@ def preview(shelves: tuple[Path, ...], port: int, open_: bool, quiet: bool) -> i
                 _tell(_build(stacked, out, news), quiet)
         except KeyboardInterrupt:
             _tell("Stopped.", quiet)
+            return INTERRUPTED
         finally:
             server.shutdown()
             server.server_close()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from benchlore.cli.options import ids, json_option, keep, shelf_option, stack
+from benchlore.cli.options import ids, json_option, keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, complain_of, say, say_json
 from benchlore.meter import CHECKING
@@ -26,13 +26,16 @@ MARKS = {"good": "[ok]", "mind": "[mind]", "stop": "[STOP]", "note": "[note]"}
 @click.argument("inputs", nargs=-1, metavar="[NAME=QUANTITY]...")
 @shelf_option
 @json_option
-def reckon(calculator: str | None, inputs: tuple[str, ...], shelves: tuple[Path, ...], as_json: bool) -> int:
+@quiet_option
+def reckon(
+    calculator: str | None, inputs: tuple[str, ...], shelves: tuple[Path, ...], as_json: bool, quiet: bool
+) -> int:
     """Do a sum of the bench; inputs left out keep their default. Without a name, list the sums.
 
     \b
     Example: benchlore reckon idle-dissipation tube=6v6gt plate_volts=345V sense_volts=38mV
     """
-    sums = sums_of(stack(shelves))
+    sums = sums_of(stack(shelves), quiet)
     if sums is None:
         return 1
     if calculator is None:
@@ -51,7 +54,7 @@ def reckon(calculator: str | None, inputs: tuple[str, ...], shelves: tuple[Path,
     return 2 if outcome.problems else 0
 
 
-def sums_of(shelves: list[Path]) -> Sums | None:
+def sums_of(shelves: list[Path], quiet: bool = False) -> Sums | None:
     """The sums of some shelves, from what was kept where nothing has changed; None, with the problems said, where they are unsound."""
     from benchlore.keeping import code_digest
     from benchlore.reading.stamp import stamp_of
@@ -63,7 +66,7 @@ def sums_of(shelves: list[Path]) -> Sums | None:
         return {id: Compiled.from_data(one) for id, one in data.items()}
     from benchlore.pipeline import check
 
-    with waiting("Reckoning", shares=CHECKING) as meter:
+    with waiting("Reckoning", quiet, CHECKING) as meter:
         checked = check(shelves, kept, meter=meter)
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")

@@ -161,9 +161,9 @@ def _undo(shelf: Path) -> int:
     from benchlore.sharing.absorbing import undo
 
     paths = undo(shelf)
-    say(f"Taken back: {count(len(paths), 'file')} on the shelf {_named(shelf)} as before.")
+    say(f"Taken back, {count(len(paths), 'file')} on the shelf {_named(shelf)}:")
     for path in paths:
-        say(f"  {path}")
+        say(f"  {'as before' if (shelf / path).exists() else 'gone':9}  {path}")
     return 0
 
 

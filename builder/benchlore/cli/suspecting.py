@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from benchlore.cli.options import ids, json_option, keep, shelf_option, stack
+from benchlore.cli.options import ids, json_option, keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain_of, say, say_json
 from benchlore.meter import CHECKING
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from benchlore.entries.family import Family
     from benchlore.linking.library import Library
     from benchlore.ranking.model import Model
-    from benchlore.ranking.suspects import Outcome
+    from benchlore.ranking.suspects import Outcome, Seen
 
 
 @click.command()
@@ -56,6 +56,7 @@ if TYPE_CHECKING:
 )
 @shelf_option
 @json_option
+@quiet_option
 def suspects(
     family: str | None,
     revision: str,
@@ -66,6 +67,7 @@ def suspects(
     limit: int,
     shelves: tuple[Path, ...],
     as_json: bool,
+    quiet: bool,
 ) -> int:
     """Rank the faults that could be behind what was seen, and say what to check next.
 
@@ -75,35 +77,25 @@ def suspects(
     from benchlore.ranking.suspects import Seen
     from benchlore.ranking.suspects import suspects as rank
 
-    model = _model(stack(shelves))
+    model = _model(stack(shelves), quiet)
     if model is None:
         return 1
-    library = model.library
-    for option, words, known in (
-        ("--family", [family] if family else [], library.families),
-        ("--symptom", symptoms, library.symptoms),
-        ("--absent", absent, library.symptoms),
-        ("--passed", passed, model.checks),
-        ("--failed", failed, model.checks),
-    ):
-        _known(option, words, known)
-    if revision:
-        _known_revision(revision, library.families[family] if family else None)
     seen = Seen(tuple(dict.fromkeys(symptoms)), tuple(dict.fromkeys(absent)), passed, failed, revision=revision)
+    _all_known(model, family, seen)
     outcome = rank(model, family, seen, limit)
     if as_json:
         say_json(outcome)
     else:
-        _tell(outcome, library)
+        _tell(outcome, model.library)
     return 0
 
 
-def _model(stacked: list[Path]) -> Model | None:
+def _model(stacked: list[Path], quiet: bool) -> Model | None:
     """The model of the shelves; None, said in words, where something is wrong on them."""
     from benchlore.pipeline import check
     from benchlore.ranking.model import Model
 
-    with waiting("Ranking", shares=CHECKING) as meter:
+    with waiting("Ranking", quiet, CHECKING) as meter:
         checked = check(stacked, keep(), meter=meter)
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")
@@ -121,6 +113,21 @@ def _tell(outcome: Outcome, library: Library) -> None:
         fault, _, key = step["check"].partition("/")
         do = next(c.do for c in library.faults[fault].checks if c.key == key)
         say(f"{number:3}. {do}  ({step['minutes']:.0f} min, finds it with {step['gain']:.0%}; {step['check']})")
+
+
+def _all_known(model: Model, family: str | None, seen: Seen) -> None:
+    """Refuse what is in no entry, with the nearest word."""
+    library = model.library
+    for option, words, known in (
+        ("--family", [family] if family else [], library.families),
+        ("--symptom", seen.present, library.symptoms),
+        ("--absent", seen.absent, library.symptoms),
+        ("--passed", seen.passed, model.checks),
+        ("--failed", seen.failed, model.checks),
+    ):
+        _known(option, words, known)
+    if seen.revision:
+        _known_revision(seen.revision, library.families[family] if family else None)
 
 
 def _known_revision(revision: str, family: Family | None) -> None:

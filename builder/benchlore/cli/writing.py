@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from benchlore.cli.options import keep, shelf_option, stack
+from benchlore.cli.options import ids, keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, count, say
 from benchlore.entries.fields import Many, table_of
@@ -24,7 +24,12 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("kind", metavar="KIND", type=click.Choice(list(KINDS)))
-@click.option("--id", "id_", metavar="ID", help="Its id: the file's name without .yaml. Default: made from the title; of a finding from day, family and initials.")
+@click.option(
+    "--id",
+    "id_",
+    metavar="ID",
+    help="Its id: the file's name without .yaml. Default: made from the title; of a finding from day, family and initials.",
+)
 @click.option(
     "--set",
     "given",
@@ -39,6 +44,12 @@ if TYPE_CHECKING:
     help="Fill in a finding from a saved job sheet; nothing about the owner is taken.",
 )
 @click.option(
+    "--amend",
+    metavar="ID",
+    shell_complete=ids(),
+    help="Not a new entry: what your shelf says otherwise of this one, which stands on a shelf below.",
+)
+@click.option(
     "--write",
     is_flag=True,
     help="Put it on the uppermost shelf instead of printing it. Never over an existing file.",
@@ -47,14 +58,17 @@ if TYPE_CHECKING:
     "--ask/--no-ask", default=None, help="Ask for the main fields in the terminal (the default when there is one)."
 )
 @shelf_option
+@quiet_option
 def draft(
     kind: str,
     id_: str | None,
     given: tuple[str, ...],
     job: Path | None,
+    amend: str | None,
     write: bool,
     ask: bool | None,
     shelves: tuple[Path, ...],
+    quiet: bool,
 ) -> int:
     """Start a new entry: every field explained in a comment, what is known filled in.
 
@@ -64,20 +78,24 @@ def draft(
     \b
     Example: benchlore draft fault --id hum-steady --set "title=Steady hum" --write
              benchlore draft finding --job 2291.json --write
+             benchlore draft fault --amend filter-dried --set "commonness=very common" --write
     """
     from benchlore.sharing.draft import draft as drafted
 
     known = {**_from_job(kind, job), **dict(_given(kind, word) for word in given)}
-    _similar(shelves, " ".join(v for v in known.values() if isinstance(v, str)), kind)
-    if ask if ask is not None else sys.stdin.isatty():
-        known |= _asked(kind, known)
-    text = drafted(kind, known)
+    if amend is not None:
+        text = _amendment(kind, amend, known, stack(shelves))
+    else:
+        _similar(shelves, " ".join(v for v in known.values() if isinstance(v, str)), kind, quiet)
+        if ask if ask is not None else sys.stdin.isatty():
+            known |= _asked(kind, known)
+        text = drafted(kind, known)
     if not write:
         click.echo(text, nl=False)
         return 0
     left = "fill in what says TODO, then run" if "TODO" in text.partition("\n\n")[2] else "then run"
     stacked = stack(shelves)
-    id_ = id_ or _named(kind, known, stacked)
+    id_ = amend or id_ or _named(kind, known, stacked)
     say(f"Wrote {_put(kind, id_, text, stacked[-1])}; {left}: benchlore audit")
     return 0
 
@@ -107,6 +125,20 @@ def _from_job(kind: str, job: Path | None) -> dict[str, Any]:
         return finding_of(job)
     except NoJob as reason:
         raise click.UsageError(str(reason)) from None
+
+
+def _amendment(kind: str, id: str, known: Mapping[str, Any], shelves: Sequence[Path]) -> str:
+    """What one's own shelf says otherwise of an entry below."""
+    from benchlore.reading.files import entry_files, read_bytes
+    from benchlore.reading.shelf import digest_of
+    from benchlore.sharing.amendment import amendment_draft
+
+    below = {
+        found.id: found for shelf in reversed(shelves[:-1]) for found in entry_files(shelf)[0] if found.kind == kind
+    }
+    if id not in below:
+        raise click.UsageError(f"--amend {id}: no shelf below yours has such a {kind}; {did_you_mean(id, below)}")
+    return amendment_draft(kind, id, digest_of(read_bytes(below[id])), known)
 
 
 def _named(kind: str, known: Mapping[str, Any], shelves: Sequence[Path]) -> str:
@@ -149,7 +181,7 @@ def _value(kind: str, name: str, text: str) -> Any:
     return text
 
 
-def _similar(shelves: tuple[Path, ...], words: str, kind: str) -> None:
+def _similar(shelves: tuple[Path, ...], words: str, kind: str, quiet: bool) -> None:
     """Name the entries that may already say it, on standard error, so that what is printed stays an entry."""
     if not words or kind in ("finding", "shop"):  # every job is its own finding
         return
@@ -157,7 +189,7 @@ def _similar(shelves: tuple[Path, ...], words: str, kind: str) -> None:
     from benchlore.searching.finding import find
 
     try:
-        store = store_for(list(shelves) or default_shelves(Path()))
+        store = store_for(list(shelves) or default_shelves(Path()), quiet)
     except (Unsound, NoShelf):
         return
     results = find(store, words, kind=kind, limit=3).results
@@ -204,7 +236,8 @@ def tidy(files: tuple[Path, ...], check: bool) -> int:
 @click.command()
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
 @click.option("--title", metavar="WORDS", help="What the shop is called; default: made from the folder's name.")
-def start(folder: Path, title: str | None) -> int:
+@quiet_option
+def start(folder: Path, title: str | None, quiet: bool) -> int:
     """Begin a new shop's book on top of the reference shelf; it builds at once.
 
     \b
@@ -212,15 +245,17 @@ def start(folder: Path, title: str | None) -> int:
     """
     from benchlore.sharing.start import start as begin
 
-    named = begin(folder, _ids([reference_shelf()]), title)
-    say(f"{named}: a new book in {folder}. Next: cd {folder}, fill in shop.yaml, then benchlore build")
+    named = begin(folder, _ids([reference_shelf()], quiet), title)
+    if not quiet:
+        say(f"{named}: a new book in {folder}. Next: cd {folder}, fill in shop.yaml, then benchlore build")
     return 0
 
 
 @click.command()
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
 @shelf_option
-def schema(folder: Path, shelves: tuple[Path, ...]) -> int:
+@quiet_option
+def schema(folder: Path, shelves: tuple[Path, ...], quiet: bool) -> int:
     """Write JSON Schemas of all kinds for your editor.
 
     \b
@@ -229,15 +264,16 @@ def schema(folder: Path, shelves: tuple[Path, ...]) -> int:
     from benchlore.sharing.placing import put_files
     from benchlore.sharing.schema import schema_files
 
-    files = schema_files(_ids(stack(shelves)))
+    files = schema_files(_ids(stack(shelves), quiet))
     put_files(folder, files)
-    say(f"{count(len(files), 'schema')} in {folder}")
+    if not quiet:
+        say(f"{count(len(files), 'schema')} in {folder}")
     return 0
 
 
-def _ids(shelves: list[Path]) -> dict[str, list[str]]:
+def _ids(shelves: list[Path], quiet: bool) -> dict[str, list[str]]:
     from benchlore.pipeline import check
 
-    with waiting("Looking through the shelves", shares=CHECKING) as meter:
+    with waiting("Looking through the shelves", quiet, CHECKING) as meter:
         library: Library = check(shelves, keep(), meter=meter).library
     return {kind: list(of) for kind, of in library.entries.items()}

@@ -14,7 +14,7 @@ from benchlore.entries.fields import Field, Many, table_of
 from benchlore.entries.kinds import KINDS
 from benchlore.problem import Problem, Severity, did_you_mean
 from benchlore.reading.nodes import Mapping, Node, Scalar, Sequence
-from benchlore.reading.scalars import NULLS
+from benchlore.reading.scalars import NULLS, TO_DO
 
 AMENDMENT = ("amends", "set", "add", "retire", "why")
 
@@ -82,6 +82,11 @@ def _apply(base: Mapping, change: Mapping, kind: str, problems: list[Problem]) -
         if key.text not in AMENDMENT:
             hint = f"put it under set: {key.text}: ..." if key.text in table else did_you_mean(key.text, AMENDMENT)
             problems.append(Problem(key.place, key.text, "not a part of an amendment", hint))
+        elif key.text == "why":
+            if not isinstance(node, Scalar) or node.text.strip() == TO_DO:
+                problems.append(
+                    Problem(node.place, "why", "still to be written", "say in a sentence why your bench knows better")
+                )
         elif key.text in ("set", "add", "retire"):
             if not isinstance(node, Mapping):
                 _say(problems, change, key.text, "must hold fields and values", "write the fields under it, one a line")
@@ -117,7 +122,11 @@ def _reasoned(change: Mapping, name: Scalar, value: Node, problems: list[Problem
     else:
         said, severity = change.get("why"), "warning"
         remedy = "add a line, such as why: never met on our coast"
-    if not isinstance(said, Scalar) or not said.text.strip() or (said.plain and said.text in (*NULLS, "yes", "no")):
+    if (
+        not isinstance(said, Scalar)
+        or not said.text.strip()
+        or (said.plain and said.text in (*NULLS, TO_DO, "yes", "no"))
+    ):
         problems.append(Problem(name.place, f"retire.{name.text}", "says no reason", remedy, severity))
 
 

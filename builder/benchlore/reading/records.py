@@ -115,7 +115,7 @@ class Converter:
                 node.place,
                 path,
                 f"{len(node.items)} item{'' if len(node.items) == 1 else 's'} where {wanted} are wanted",
-                "add what is missing, or leave the list out where it may be",
+                "add what is missing, or take the list out if the field is optional",
             )
         values = [self.value(item, type.of, f"{path}[{index}]") for index, item in enumerate(node.items)]
         self.repeated(node, values, type, path)

@@ -48,7 +48,7 @@ def convert(node: Scalar, type: FieldType) -> Any:
     if character is not None:
         raise Wrong(f"a character that must not stand here ({character})", "remove it")
     if text.strip() == TO_DO:
-        raise Wrong("still to be written", "fill it in, or leave the line out where it may be")
+        raise Wrong("still to be written", "fill it in, or take the line out if the field is optional")
     return _OF[type.__class__](text, type)
 
 

@@ -98,7 +98,7 @@
     if (inside.forbidden.test(text.replace(/[\n\t]/g, " "))) { return ["a character that must not stand here", "remove it"]; }
     const problem = CHECKS[type.is](text, type);
     if (problem || !["text", "prose", "code"].includes(type.is)) { return problem; }
-    if (inside.left.test(text)) { return ["still to be written", "fill it in, or leave it empty where it may be"]; }
+    if (inside.left.test(text)) { return ["still to be written", "fill it in, or leave it empty if the field is optional"]; }
     if (type.is === "code") { return null; }
     for (const [, kind, id] of text.matchAll(every)) {
       if (ids[kind] && !Object.hasOwn(ids[kind], id)) { return [`there is no ${kind} "${id}"`, meant(id, Object.keys(ids[kind]))]; }
