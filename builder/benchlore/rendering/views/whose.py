@@ -51,5 +51,5 @@ def _sentence(here: Here, one: Amended) -> Markup:
     what = Markup("{} <b>{}</b>").format(DONE[one.how], one.shelf)
     if one.items:
         verb = "without" if one.how == "retire" else "with"
-        what += Markup(", {} {}").format(verb, Markup(", ").join(escape(here.pen.plain(i)) for i in one.items))
+        what += Markup(", {} {}").format(verb, Markup(", ").join(escape(here.pen.plain(i).rstrip(".")) for i in one.items))
     return what + (Markup(": {}").format(here.pen.line(one.why)) if one.why else Markup())
