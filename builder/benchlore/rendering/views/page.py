@@ -118,7 +118,7 @@ class Here:
 
 def many(items: tuple[Item, ...]) -> Bullets:
     """A list of links; a long one runs in columns."""
-    return Bullets(items, "many" if len(items) > 6 else "plain")
+    return Bullets(items, "many" if len(items) > 6 else "ways")
 
 
 def kicker(kind: str, here: Here, group: str = "") -> tuple[Link, ...]:
@@ -183,9 +183,10 @@ def source_html(here: Here, source: Source) -> Markup:
     line = Markup('<span class="source-title">{}</span>').format(pen.line(source.title))
     if parts:
         line += Markup(", ") + Markup(", ").join(parts)
-    if source.known and source.known != source.title:
-        line += Markup(' <span class="chip">{}</span>').format(HOW_KNOWN_WORDS[source.known])
-    return line + Markup(". {}").format(pen.line(source.note)) if source.note else line
+    chip = source.known if source.known != source.title else None
+    if chip:
+        line += Markup(' <span class="chip">{}</span>').format(HOW_KNOWN_WORDS[chip])
+    return line + Markup(" {}" if chip else ". {}").format(pen.line(source.note)) if source.note else line
 
 
 HOW_KNOWN_WORDS = {
