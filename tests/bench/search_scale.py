@@ -31,7 +31,7 @@ from search.measures import judged  # noqa: E402
 
 ROOT = Path(__file__).resolve().parents[2]
 SCRIPTS = ROOT / "builder" / "benchlore" / "rendering" / "assets" / "js"
-NAMES = ("search-words", "search-index", "search-rank", "search", "mark")
+NAMES = ("carry", "bench", "search-words", "search-index", "search-rank", "search", "mark")
 PAGE = (
     '<!doctype html><html lang="en" data-root=""><meta charset="utf-8"><title>bench</title>'
     + "".join(f'<script defer src="assets/js/{name}.js"></script>' for name in NAMES)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import partial
 
 from markupsafe import Markup, escape
@@ -108,6 +107,7 @@ def _proof_and_cure(here: Here, fault: Fault) -> tuple[Section, ...]:
 def _around_it(here: Here, fault: Fault) -> tuple[Section, ...]:
     """What is taken for it, what it calls for, and where it is met."""
     return sections(
+        _part("like", "Easily taken for it", here.link_list("like", "fault", fault.like)),
         _alike(here, fault),
         _part("procedures", "Procedures", here.link_list("procedures", "procedure", fault.procedures)),
         _part("calculators", "Sums", here.link_list("calculators", "calculator", fault.calculators)),
@@ -119,13 +119,10 @@ def _around_it(here: Here, fault: Fault) -> tuple[Section, ...]:
 
 
 def _alike(here: Here, fault: Fault) -> Section | None:
-    """What is taken for it by who wrote it, and what its words are most like, so that one fault is not written twice."""
-    named = _part("like", "Easily taken for it", here.link_list("like", "fault", fault.like))
+    """What its words are most like, beyond what is named already, so that one fault is not written twice."""
     others = [id for id in here.library.ask(ALIKE_TO, fault.id) if id not in fault.like][:MOST_ALIKE]
-    if not others:
-        return named
-    similar = Links(here.links("fault", others), "Similar entries")
-    return replace(named, blocks=(*named.blocks, similar)) if named else Section("like", "Similar entries", (similar,))
+    lede = "Nearest by their words: look here before you write another."
+    return Section("similar", "Similar entries", (here.link_list("similar", "fault", others),), lede) if others else None
 
 
 def check_view(here: Here, fault: Fault, check: Check) -> CheckView:
