@@ -18,7 +18,7 @@ from benchlore.reading.shelf import read_shelves
 from benchlore.sharing import tidy as tidying
 from benchlore.sharing.draft import draft
 from benchlore.sharing.meaning import meaning
-from benchlore.sharing.tidy import kind_of, tidy, tidy_file
+from benchlore.sharing.tidy import is_tidy, kind_of, tidy, tidy_file
 from benchlore.writing import MachineRefused
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -149,6 +149,20 @@ def test_what_is_no_entry_is_refused(tmp_path: Path) -> None:
     """A file outside the folders of kinds is not rewritten."""
     with pytest.raises(Refused, match="not an entry of a shelf"):
         tidy_file(tmp_path / "notes.yaml")
+
+
+@pytest.mark.parametrize("data", [b"title: Pl\xe4te\n", b"title: a\x00\n", "title: a\n".encode("utf-16"), b"title: [\n", b"", b"- a\n", b"title: &a x\n"])
+def test_what_cannot_be_read_is_refused_alike_by_a_look_and_a_rewrite(tmp_path: Path, data: bytes) -> None:
+    """``--check`` reads with the same care, and neither touches the file."""
+    file = tmp_path / "terms" / "a.yaml"
+    file.parent.mkdir()
+    file.write_bytes(data)
+    said = []
+    for look in (is_tidy, tidy_file):
+        with pytest.raises(Refused) as refused:
+            look(file)
+        said.append(str(refused.value.problem))
+    assert said[0] == said[1] and file.read_bytes() == data
 
 
 def git(folder: Path, *words: str) -> subprocess.CompletedProcess[str]:

@@ -209,18 +209,12 @@ def tidy(files: tuple[Path, ...], check: bool) -> int:
     Example: benchlore tidy kb/workshop/findings/*.yaml
     """
     from benchlore.reading.nodes import Refused
-    from benchlore.sharing.tidy import kind_of, tidy_file
-    from benchlore.sharing.tidy import tidy as tidied
+    from benchlore.sharing.tidy import is_tidy, tidy_file
 
     changed = refused = 0
     for file in files:
         try:
-            kind = kind_of(file)
-            if check and kind is not None:
-                text = file.read_text(encoding="utf-8")
-                untidy = tidied(text, kind, str(file)) != text
-            else:
-                untidy = tidy_file(file)
+            untidy = not is_tidy(file) if check else tidy_file(file)
         except Refused as problem:
             complain(str(problem.problem))
             refused += 1

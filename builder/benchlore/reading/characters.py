@@ -37,6 +37,9 @@ def decode(data: bytes, file: str) -> tuple[str, list[Problem]]:
     except UnicodeDecodeError as error:
         before = data[: error.start].decode("utf-8", "replace")
         return "", [Problem(_at(before, file), "", "these bytes are not UTF-8", "save the file as UTF-8")]
+    if data.count(0) > len(data) // 4:
+        message = "these bytes are not UTF-8 but, it seems, UTF-16: every other one is nought"
+        return "", [Problem(Place(file, 1, 1), "", message, "save the file as UTF-8")]
     text = text.replace("\r\n", "\n")
     problems = [
         Problem(

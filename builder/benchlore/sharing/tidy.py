@@ -36,18 +36,30 @@ def tidy_file(path: Path) -> bool:
 
     Raises Refused (with the problem) for what cannot be read, MachineRefused when the disk will not; the file is then as it was.
     """
-    kind = kind_of(path)
-    if kind is None or path.suffix != ".yaml":
-        raise _refused(path.as_posix(), "not an entry of a shelf", "name a .yaml file in a folder such as faults/")
     with in_plain_words(f"tidy {path}"):
-        before = path.read_bytes()
-        text, problems = decode(before, path.as_posix())
-        if problems:
-            raise Refused(problems[0])
-        after = tidy(text, kind, path.as_posix()).encode("utf-8")
+        before, after = _before_and_after(path)
         if after != before:
             replace_file(path, after)
         return after != before
+
+
+def is_tidy(path: Path) -> bool:
+    """Is an entry's file in house form already?  Raises as ``tidy_file`` does."""
+    with in_plain_words(f"read {path}"):
+        before, after = _before_and_after(path)
+        return after == before
+
+
+def _before_and_after(path: Path) -> tuple[bytes, bytes]:
+    """A file's bytes, and those of its house form."""
+    kind = kind_of(path)
+    if kind is None or path.suffix != ".yaml":
+        raise _refused(path.as_posix(), "not an entry of a shelf", "name a .yaml file in a folder such as faults/")
+    before = path.read_bytes()
+    text, problems = decode(before, path.as_posix())
+    if problems:
+        raise Refused(problems[0])
+    return before, tidy(text, kind, path.as_posix()).encode("utf-8")
 
 
 def tidy(text: str, kind: str, file: str = "entry") -> str:
