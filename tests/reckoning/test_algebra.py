@@ -32,7 +32,7 @@ from benchlore.reckoning.steps import node_data, node_of
         ("sqrt(16)", 4), ("exp(0)", 1), ("ln(1)", 0), ("log10(1000)", 3), ("min(3, 1, 2)", 1), ("max(1, 2)", 2), ("abs(-5)", 5), ("floor(-1.5)", -2),
         ("sin(pi/2)", 1), ("cos(0)", 1), ("4*atan(1)", math.pi), ("mod(7, 3)", 1), ("mod(-1, 3)", 2), ("digit(4700, 1)", 4), ("digit(0.047, 2)", 7),
         ("decade(1000)", 3), ("decade(999)", 2), ("decade(0.001)", -3), ("nearest_e12(252.5)", 270), ("below_e24(248)", 240), ("above_e24(248)", 270),
-        ("1 when 2 > 1 else 3", 1), ("1 when 2 < 1 else 3", 3), ("1 when 1 < 2 <= 2 and not 3 == 4 else 0", 1), ("1 when 1 > 2 or 2 != 2 else 0", 0),
+        ("1 when 2 > 1 else 3", 1), ("1 when 2 < 1 else 3", 3), ("1 when 1 < 2 <= 2 and not 3 == 4 else 0", 1), ("1 when 1 > 2 or 2 != 2 else 0", 0), ("1 when 1 > 2 or 2 != 3 else 0", 1), ("1 when 2 > 1 and 1 > 2 else 0", 0),
         ("volt / volt + ohm_", 2),
     ],
 )
