@@ -12,7 +12,7 @@ from benchlore.cli.options import ids, json_option, keep, quiet_option, shelf_op
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain_of, count, say, say_json
 from benchlore.entries.kinds import KINDS
-from benchlore.meter import CHECKING, Meter
+from benchlore.meter import CHECKING, INDEX, Meter
 
 if TYPE_CHECKING:
     from benchlore.searching.document import Documents
@@ -84,7 +84,7 @@ def store_for(shelves: list[Path], quiet: bool = False) -> Store:
 
     folder = keep().folder
     stamp = f"{stamp_of(shelves)}-{code_digest()}"
-    with waiting("Making the index", quiet, CHECKING) as meter:
+    with waiting("Looking up", quiet, {**CHECKING, INDEX: 100}) as meter:
         where = folder / f"find-{_name(shelves)}" if folder else None
         return store_of(where, stamp, lambda: _documents(shelves, meter))
 
@@ -110,4 +110,5 @@ def _documents(shelves: list[Path], meter: Meter) -> Documents:
     if not checked.sound:
         complain_of(p for p in checked.problems if p.severity == "error")
         raise Unsound
+    meter.begin(INDEX, 0)
     return documents_of(checked.library)

@@ -13,7 +13,7 @@ from benchlore import __version__
 from benchlore.cli.options import ids, keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, complain_of, count, say
-from benchlore.meter import CHECKING, Meter
+from benchlore.meter import CHECKING, READ, Meter
 from benchlore.problem import Problem, did_you_mean
 
 if TYPE_CHECKING:
@@ -173,9 +173,10 @@ def _take_in(file: Path, stacked: Sequence[Path], takes: tuple[str, ...], quiet:
     from benchlore.sharing.comparing import compare, standing, to_write
     from benchlore.sharing.opening import open_bundle
 
-    theirs = open_bundle(file)
-    mine = standing(stacked)
-    items = compare(theirs, mine)
+    with waiting("Comparing", quiet, {READ: 1}) as meter:
+        theirs = open_bundle(file)
+        mine = standing(stacked, meter)
+        items = compare(theirs, mine)
     _show(theirs, items, mine, quiet)
     if all(item.state == "same" for item in items):
         say("You have all of it already. Nothing was written.")

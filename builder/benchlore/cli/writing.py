@@ -11,7 +11,7 @@ import click
 
 from benchlore.cli.options import ids, keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
-from benchlore.cli.words import complain, count, say
+from benchlore.cli.words import complain, complain_of, count, say
 from benchlore.entries.fields import Many, table_of
 from benchlore.entries.kinds import KINDS
 from benchlore.meter import CHECKING
@@ -202,7 +202,8 @@ def _similar(shelves: tuple[Path, ...], words: str, kind: str, quiet: bool) -> N
 @click.command()
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--check", is_flag=True, help="Change nothing; exit 1 when a file is not in house form.")
-def tidy(files: tuple[Path, ...], check: bool) -> int:
+@quiet_option
+def tidy(files: tuple[Path, ...], check: bool, quiet: bool) -> int:
     """Put entries into house form: fields in order, one indentation, comments kept.
 
     \b
@@ -211,18 +212,21 @@ def tidy(files: tuple[Path, ...], check: bool) -> int:
     from benchlore.reading.nodes import Refused
     from benchlore.sharing.tidy import is_tidy, tidy_file
 
-    changed = refused = 0
-    for file in files:
-        try:
-            untidy = not is_tidy(file) if check else tidy_file(file)
-        except Refused as problem:
-            complain(str(problem.problem))
-            refused += 1
-            continue
-        if untidy:
-            changed += 1
-            say(f"{file}: {'not in house form' if check else 'tidied'}")
-    if not changed and not refused:
+    changed: list[Path] = []
+    refused: list[Refused] = []
+    with waiting("Tidying", quiet, {"file by file": 1}) as meter:
+        meter.begin("file by file", len(files))
+        for file in files:
+            try:
+                if not is_tidy(file) if check else tidy_file(file):
+                    changed.append(file)
+            except Refused as refusal:
+                refused.append(refusal)
+            meter.step()
+    for file in changed:
+        say(f"{file}: {'not in house form' if check else 'tidied'}")
+    complain_of(refusal.problem for refusal in refused)
+    if not (changed or refused or quiet):
         say(f"{count(len(files), 'file')} in house form already.")
     return 1 if refused or (check and changed) else 0
 

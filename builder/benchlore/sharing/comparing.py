@@ -10,6 +10,7 @@ from typing import Any, Literal
 
 from benchlore.entries.fields import Part, table_of
 from benchlore.entries.kinds import KINDS
+from benchlore.meter import READ, Meter, unwatched
 from benchlore.problem import Problem
 from benchlore.reading import amending
 from benchlore.reading.characters import decode
@@ -55,13 +56,17 @@ class Item:
     takes: tuple[Take, ...] = ()
 
 
-def standing(shelves: Sequence[Path]) -> Standing:
+def standing(shelves: Sequence[Path], meter: Meter | None = None) -> Standing:
     """What stands on ``shelves``, lowest first. Raises NotTaken when one's own shelves are not readable."""
     layers: dict[Name, list[Layer]] = {}
     own: set[Name] = set()
-    for shelf in shelves:
+    meter = meter or unwatched()
+    files = [(shelf, entry_files(shelf)[0]) for shelf in shelves]
+    meter.begin(READ, sum(len(of) for _, of in files))
+    for shelf, of in files:
         own.clear()
-        for found in entry_files(shelf)[0]:
+        for found in of:
+            meter.step()
             data = read_bytes(found)
             text, problems = decode(data, found.file)
             try:
