@@ -63,7 +63,8 @@ def test_the_reason_is_on_the_page_and_in_the_list(tmp_path: Path) -> None:
     build([SMALL, shop], site, keep)
     said = "left out by the shelf <b>our-bench</b>: never met &lt;b&gt;here&lt;/b&gt;"
     page = (site / "faults/filter-dried.html").read_text("utf-8")
-    assert f'<p class="whose">{said}</p>' in page and "<h1" in page and "Dried-out filter capacitor" in page
+    words = "The shelf <b>our-bench</b> leaves this out of the book: never met &lt;b&gt;here&lt;/b&gt;"
+    assert f"<p>{words}</p>" in page and "<h1" in page and "Dried-out filter capacitor" in page
     assert f'<b><a href="faults/filter-dried.html">Dried-out filter capacitor</a></b> {said}' in (site / "faults.html").read_text("utf-8")
     glossary = (site / "glossary.html").read_text("utf-8")
     assert f"<b>bias</b> {said}" in glossary and 'id="bias"' in glossary

@@ -17,7 +17,7 @@ def retired_page(kind: str, id: str, here: Here) -> PageView:
     """What stands at the address of an entry that was left out."""
     one = _retired(here, kind, id)
     above = kicker(kind, here) if here.library.entries.get(kind) else ()
-    lede = Markup('<p class="whose">{}</p>').format(_sentence(here, one))
+    lede = Markup("<p>The shelf <b>{}</b> leaves this out of the book: {}</p>").format(one.shelf, here.pen.line(one.why))
     return PageView(here.path, one.title, kind, above, lede, lede_anchor="retired")
 
 
