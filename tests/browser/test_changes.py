@@ -100,7 +100,7 @@ def test_each_technician_and_each_family_has_a_feed(small_files: dict[str, bytes
     assert told["feeds/family-tarn-15.atom"][0] == "Tarn 15" and told["feeds/family-tarn-15.atom"][1][:2] == family
     assert list(told) == ["feeds/by-ab.atom", "feeds/by-cd.atom", "feeds/family-moor-60.atom", "feeds/family-tarn-15.atom"]
     page = small_files["changes.html"].decode()
-    assert all(f'<a href="{path}">feed</a>' in page for path in told)
+    assert all(f'<a href="{path}">feed<span class="said"> of {words}</span></a>' in page for path, (words, _) in told.items())
 
 
 @pytest.mark.parametrize(("by", "word", "path"), [("by", "RK", "feeds/by-rk.atom"), ("by", "a/b", ""), ("by", "Ö", ""), ("family", "tarn-15", "feeds/family-tarn-15.atom")])

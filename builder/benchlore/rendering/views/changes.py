@@ -89,7 +89,8 @@ def _ways(here: Here, name: str, words: Iterable[str], titles: dict[str, str]) -
     def note(word: str, count: int) -> Markup:
         said = Markup("{}").format(count_words(count, "change", "changes"))
         feed = feed_of(name, word)
-        return said + Markup(', <a href="{}">feed</a>').format(here.to(feed)) if feed else said
+        link = Markup(', <a href="{}">feed<span class="said"> of {}</span></a>')
+        return said + link.format(here.to(feed), titles.get(word, word)) if feed else said
 
     counted = sorted(Counter(words).items(), key=lambda pair: (-pair[1], pair[0]))
     return tuple(
