@@ -145,7 +145,7 @@ def test_choices_go_to_the_address(small_site: Path, watch: Opener) -> None:
     page.get_by_label("Technician", exact=True).select_option("CD")
     assert page.url.endswith("changes.html?since=2025-02-01&by=CD")
     assert page.locator(".changes-list li:visible").count() == 2
-    page.locator("#families").get_by_role("link", name="Moor 60").click()
+    page.locator("#families").get_by_role("link", name="Moor 60", exact=True).click()
     assert page.url.endswith("changes.html?family=moor-60")
     assert page.locator(".changes-list li:visible").count() == 2
 
