@@ -3,6 +3,7 @@
     assets/search/start.js       tables of the analyser, constants, the first number of each shard
     assets/search/formulas.js    the scoring formulas as functions
     assets/search/words.js       all words, each as the letters that differ from the word before, with its group
+    assets/search/names.js       ids and titles of families and stages, for narrowing
     assets/search/cards.js       for each document its kind, tags, lengths and runs
     assets/search/hits-N.js      places of the groups from one number to the next
     assets/search/texts-N.js     titles and lines of the documents from one number to the next, for what is shown
@@ -50,7 +51,8 @@ def files_of(index: Index) -> Mapping[str, bytes]:
     tags = Tags({id: at for at, (id, _) in enumerate(families)}, {id: at for at, (id, _) in enumerate(stages)})
     fields = weighing.counts_of(index.counted).fields
     parts: dict[str, Any] = {
-        "start": start_part(fields, len(index.counted), families, stages, index.lexicon.meanings, hit_cuts, text_cuts),
+        "start": start_part(fields, len(index.counted), index.lexicon.meanings, hit_cuts, text_cuts),
+        "names": names_part(families, stages),
         "words": words_part(index.lexicon),
         "cards": [tags.card(d.kind, d.families, d.stages) + card_tail(counted) for d, counted in tagged],
     }
@@ -86,8 +88,7 @@ def formulas() -> bytes:
 
 
 def start_part(
-    fields: Sequence[weighing.Field], documents: int, families: Sequence[tuple[str, str]], stages: Sequence[tuple[str, str]],
-    meanings: Mapping[str, Sequence[int]], hits: Sequence[int], texts: Sequence[int],
+    fields: Sequence[weighing.Field], documents: int, meanings: Mapping[str, Sequence[int]], hits: Sequence[int], texts: Sequence[int]
 ) -> dict[str, Any]:  # fmt: skip
     """Everything that a page needs to know before the first word; ``hits`` and ``texts`` are the first numbers of the shards."""
     return {
@@ -96,9 +97,15 @@ def start_part(
         "k1": weighing.K1, "fields": [[field.boost, field.b, field.average] for field in fields], "fieldNames": FIELDS,
         "together": weighing.TOGETHER, "slack": weighing.SLACK, "cover": weighing.COVER, "digits": weighing.DIGITS, "faint": weighing.FAINT,
         "priors": [weighing.KIND_PRIORS[kind] for kind in KINDS], "ownFamily": weighing.OWN_FAMILY, "sameFamily": weighing.SAME_FAMILY, "first": weighing.FIRST,
+        "yields": weighing.YIELDS, "behind": weighing.BEHIND,
         "kinds": KINDS, "longestSnippet": LONGEST_SNIPPET, "lead": LEAD, "documents": documents,
-        "families": families, "stages": stages, "hits": hits, "texts": texts, "meanings": meanings,
+        "hits": hits, "texts": texts, "meanings": meanings,
     }  # fmt: skip
+
+
+def names_part(families: Sequence[tuple[str, str]], stages: Sequence[tuple[str, str]]) -> dict[str, Any]:
+    """Ids and titles by which results are narrowed, in the order in which cards count them."""
+    return {"families": families, "stages": stages}
 
 
 def number(value: int) -> str:
@@ -156,18 +163,14 @@ class Tags:
     stages: Mapping[str, int]
 
     def card(self, kind: str, families: Iterable[str], stages: Iterable[str]) -> str:
-        """The beginning of a document's card: kind, families, stages."""
-        tags = [[known[id] for id in ids if id in known] for ids, known in ((families, self.families), (stages, self.stages))]
-        return numbers([KINDS.index(kind), *(value for of in tags for value in (len(of), *of))])
+        """The beginning of a document's card: kind, families, stages; how many, then each as the distance from the one before."""
+        tags = [sorted(known[id] for id in ids if id in known) for ids, known in ((families, self.families), (stages, self.stages))]
+        return numbers([KINDS.index(kind), *(value for of in tags for value in (len(of), *(b - a - 1 for a, b in pairwise((-1, *of)))))])
 
 
 def card_tail(counted: Counted) -> str:
-    """The rest of a card: lengths, then the runs as section step, weight and stretch."""
-    values, section = list(counted.lengths), 0
-    for run in counted.runs:
-        values += [(run.section - section) * len(FIELDS) + run.field, run.end - run.start]
-        section = run.section
-    return numbers(values)
+    """The rest of a card: lengths, then the runs as weight and stretch."""
+    return numbers([*counted.lengths, *(value for run in counted.runs for value in (run.field, run.end - run.start))])
 
 
 def text_part(document: Document) -> list[Any]:

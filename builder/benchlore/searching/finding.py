@@ -70,7 +70,9 @@ def ranked_for(store: Store, words: str, kind: str | None = None, family: str | 
     """The plan for ``words``, and all documents that answer it, best first, without their lines."""
     plan = plan_of(words, store.lexicon)
     own = next((number for number, card in enumerate(store.cards) if (card.kind, card.id) == ("family", family)), None)
-    return plan, rank(plan, store, lambda number: kind in (None, store.cards[number].kind), factor_of(store, family), own)
+    kinds = [card.kind for card in store.cards]
+    factor = factor_of(store, family)
+    return plan, rank(plan, store, lambda n: kind in (None, kinds[n]), factor, own, lambda n: kinds[n] == "term")
 
 
 def factor_of(store: Store, family: str | None) -> Callable[[int], float]:

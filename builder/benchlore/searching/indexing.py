@@ -1,7 +1,7 @@
 """Documents to counted words: for each group of words, the documents that hold it and the places in them.
 
-A document's words stand in one line of places: section after section, and within a section one run for each weight.
-From a place the run gives the section and the weight, so places are all that is stored.
+A document's words stand in one line of places, one run for each weight, and within it line after line.  From a place the run
+gives the weight, so places are all that is stored.
 """
 
 from __future__ import annotations
@@ -20,9 +20,8 @@ GAP = 8  # places between two lines, so that words of two lines never stand toge
 
 
 class Run(NamedTuple):
-    """A stretch of places: the section's number, the number of the weight (into ``FIELDS``), first place, and one past the last."""
+    """A stretch of places: the number of the weight (into ``FIELDS``), first place, and one past the last."""
 
-    section: int
     field: int
     start: int
     end: int
@@ -55,8 +54,8 @@ class Index:
 
 
 Line = tuple[list[str], set[int]]
-Text = list[tuple[int, int, list[Line]]]
-"""A document's lines as tokens: for each run its section and weight, then line by line the words and which of them are tied."""
+Text = list[tuple[int, list[Line]]]
+"""A document's lines as tokens: for each run its weight, then line by line the words and which of them are tied."""
 
 
 def index_of(documents: Documents) -> Index:
@@ -83,24 +82,22 @@ def index_of(documents: Documents) -> Index:
 
 def text_of(document: Document) -> Text:
     """A document's lines as tokens."""
-    runs: Text = []
-    for number, section in enumerate(document.sections):
-        by_field: dict[int, list[Line]] = {}
+    by_field: dict[str, list[Line]] = {}
+    for section in document.sections:
         if section.heading:
-            by_field[FIELDS.index("heading")] = [words_in(section.heading)]
+            by_field.setdefault("heading", []).append(words_in(section.heading))
         for line in section.lines:
-            by_field.setdefault(FIELDS.index(line.field), []).append(words_in(line.text))
-        runs.extend((number, field, by_field[field]) for field in sorted(by_field))
+            by_field.setdefault(line.field, []).append(words_in(line.text))
     if document.linked:
-        runs.append((len(document.sections) - 1, FIELDS.index("linked"), [words_in(line) for line in document.linked]))
-    return runs
+        by_field["linked"] = [words_in(line) for line in document.linked]
+    return [(number, by_field[field]) for number, field in enumerate(FIELDS) if field in by_field]
 
 
 def vocabulary_of(texts: Iterable[Text]) -> set[str]:
     """Every word that is looked for: as written, parts of codes, and hyphened words joined (``motorboating``)."""
     words: set[str] = set()
     for text in texts:
-        for _, _, lines in text:
+        for _, lines in text:
             for line, tied in lines:
                 words.update(line)
                 words.update(line[at - 1] + line[at] for at in tied if _ties(line[at - 1], line[at]))
@@ -179,12 +176,12 @@ class Counter:
         lengths = [0] * len(FIELDS)
         runs: list[Run] = []
         at = 0
-        for section, field, lines in text:
+        for field, lines in text:
             start = at
             for line, _ in lines:
                 lengths[field] += self._count_line(line, at, places)
                 at += len(line) + GAP
-            runs.append(Run(section, field, start, at))
+            runs.append(Run(field, start, at))
         return places, Counted(tuple(lengths), tuple(runs))
 
     def _count_line(self, line: list[str], at: int, places: defaultdict[int, list[int]]) -> int:

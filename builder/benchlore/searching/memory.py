@@ -17,7 +17,7 @@ EMPTY = (0,) * len(FIELDS)
 
 def kept_document(document: Document) -> str:
     """A document as two lines of plain data: what the browser shows of it, and its words."""
-    runs = [[s, f, [[" ".join(words), sorted(tied)] for words, tied in lines]] for s, f, lines in text_of(document)]
+    runs = [[field, [[" ".join(words), sorted(tied)] for words, tied in lines]] for field, lines in text_of(document)]
     return f"{_json(text_part(document))}\n{_json(runs)}"
 
 
@@ -29,7 +29,7 @@ def part_in(kept: str) -> Any:
 def words_in(kept: str) -> Text:
     """The words of a kept document."""
     runs = json.loads(kept.partition("\n")[2])
-    return [(s, f, [(line.split(" ") if line else [], set(tied)) for line, tied in lines]) for s, f, lines in runs]
+    return [(field, [(line.split(" ") if line else [], set(tied)) for line, tied in lines]) for field, lines in runs]
 
 
 def _json(data: Any) -> str:

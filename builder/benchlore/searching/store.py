@@ -22,7 +22,7 @@ from benchlore.searching.weighing import Counts, Hit, counts_of, hits_of
 if TYPE_CHECKING:
     from benchlore.searching.whooshed import Shelf
 
-VERSION = 2  # raise it when what is stored changes its form
+VERSION = 3  # raise it when what is stored changes its form
 BOOK = "book.json"
 
 
@@ -131,7 +131,7 @@ def _store(shelf: Shelf, book: Mapping[str, Any]) -> Store:
 
 
 def _runs(flat: Sequence[int]) -> tuple[Run, ...]:
-    return tuple(Run(*flat[at : at + 4]) for at in range(0, len(flat), 4))
+    return tuple(Run(*flat[at : at + 3]) for at in range(0, len(flat), 3))
 
 
 def _bring_up_to_date(cache: Path, stamp: str, index: Index) -> None:

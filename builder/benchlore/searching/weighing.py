@@ -32,6 +32,7 @@ KIND_PRIORS = {
 OWN_FAMILY, SAME_FAMILY = 2.0, 1.5  # the family that a job is open on, and what belongs to it
 FIRST = 1.01  # of the best score: what the family itself has at least, when all words of the query are on its page
 FAINT = 0.04  # of the best score; what answers less is not shown
+YIELDS, BEHIND = 0.55, 0.99  # an entry that answers so well beside a word comes before it; the word then has so much of its score
 DIGITS = 9  # scores that agree to so many places are equal, and the order of kinds decides
 
 FORMULAS = {
@@ -150,11 +151,17 @@ class Ranked:
 
 
 def rank(
-    plan: Plan, holdings: Holdings, allowed: Callable[[int], bool], factor: Callable[[int], float], own: int | None = None
+    plan: Plan,
+    holdings: Holdings,
+    allowed: Callable[[int], bool],
+    factor: Callable[[int], float],
+    own: int | None = None,
+    is_word: Callable[[int], bool] = lambda _: False,
 ) -> list[Ranked]:
     """The documents that answer ``plan``, best first; ``allowed`` narrows them, ``factor`` weighs each one.
 
-    Equal scores keep the order of the documents.  The document ``own`` comes first when all of the query is in it.
+    Equal scores keep the order of the documents.  A document that only explains a word does not come first beside one
+    that answers nearly as well; the document ``own`` comes first when all of the query is in it.
     """
     if not holdings.size:
         return []
@@ -165,18 +172,29 @@ def rank(
     weights = [slot.worth * rarity(holdings.size, len(cell)) for slot, cell in zip(slots, cells, strict=True)]
     found = sorted({document for of in (*cells, *wholes) for document in of})
     ranked: list[Ranked] = []
-    whole: int | None = None
+    whole = False
     for document in found:
         if allowed(document):
             total, covered = _score(plan, document, weights, cells, wholes)
             score = total * (1 - COVER + COVER * covered) + _together(slots, document, cells, places)
             ranked.append(Ranked(document, score * factor(document)))
-            if document == own and covered == 1:
-                whole = len(ranked) - 1
-    if whole is not None:
-        ranked[whole] = Ranked(ranked[whole].document, FIRST * max(one.score for one in ranked))
+            whole = whole or (document == own and covered == 1)
+    ranked = _words_behind(ranked, is_word)
+    if whole:
+        first = FIRST * max(one.score for one in ranked)
+        ranked = [Ranked(one.document, first) if one.document == own else one for one in ranked]
     ranked.sort(key=lambda one: (-round(one.score, DIGITS), one.document))
     return ranked
+
+
+def _words_behind(ranked: list[Ranked], is_word: Callable[[int], bool]) -> list[Ranked]:
+    """Words of the glossary put behind the best other entry, where it answers nearly as well as the best of them."""
+    best = max((one.score for one in ranked if not is_word(one.document)), default=0.0)
+    word = max((one.score for one in ranked if is_word(one.document)), default=0.0)
+    if not YIELDS * word <= best < word:
+        return ranked
+    behind = BEHIND * best / word
+    return [Ranked(one.document, one.score * behind) if one.score > best else one for one in ranked]
 
 
 def worth_showing(ranked: Sequence[Ranked], preferred: bool) -> Sequence[Ranked]:

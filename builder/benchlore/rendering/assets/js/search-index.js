@@ -4,7 +4,7 @@
   var Benchlore = (window.Benchlore = window.Benchlore || {});
   var search = (Benchlore.search = Benchlore.search || {});
   var waiting = new Map();
-  var NAME = /^(?:start|formulas|words|cards|hits-[0-9]{1,6}|texts-[0-9]{1,6})$/;
+  var NAME = /^(?:start|formulas|words|cards|names|hits-[0-9]{1,6}|texts-[0-9]{1,6})$/;
 
   /* Called by each shard. */
   Benchlore.shelve = function (name, part) {
@@ -71,11 +71,11 @@
   function cardFrom(text, start, numbers) {
     var values = numbers(text), at = 0, fields = start.fields.length;
     function some(count) { at += count; return values.slice(at - count, at); }
-    var kind = some(1)[0], families = some(some(1)[0]), stages = some(some(1)[0]), lengths = some(fields), runs = [], section = 0, end = 0;
+    function steps(count) { var last = -1; return some(count).map(function (step) { return (last += step + 1); }); }
+    var kind = some(1)[0], families = steps(some(1)[0]), stages = steps(some(1)[0]), lengths = some(fields), runs = [], end = 0;
     while (at < values.length) {
-      section += Math.floor(values[at] / fields);
       end += values[at + 1];
-      runs.push({ section: section, field: values[at] % fields, end: end });
+      runs.push({ field: values[at], end: end });
       at += 2;
     }
     return { kind: kind, families: families, stages: stages, lengths: lengths, runs: runs };
@@ -141,6 +141,12 @@
         var found = scored.get(group), shard = shardOf(start.hits, group);
         if (!found) scored.set(group, (found = hitsOf(placesFrom(numbers(shards.get(shard)[group - start.hits[shard]])))));
         return found;
+      },
+      // Ids and titles of families and stages: only narrowing needs them, and the family that comes first.
+      names: async function () {
+        var names = await load(fetchOne, "names");
+        start.families = names.families;
+        start.stages = names.stages;
       },
       texts: function (documents) {
         return Promise.all(documents.map(async function (document) {

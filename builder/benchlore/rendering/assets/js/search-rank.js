@@ -81,9 +81,20 @@
     return start.priors[card.kind] * near;
   }
 
-  /* All documents that answer, best first. `family` is the id of the family a job is open on, or null. Needs book.need(groups) first. */
+  // Words of the glossary put behind the best other entry, where it answers nearly as well as the best of them.
+  function wordsBehind(ranked, book) {
+    var start = book.start, best = 0, word = 0;
+    ranked.forEach(function (one) {
+      if (start.kinds[book.cards[one.document].kind] === "term") word = Math.max(word, one.score); else best = Math.max(best, one.score);
+    });
+    if (!(start.yields * word <= best && best < word)) return;
+    var behind = start.behind * best / word;
+    ranked.forEach(function (one) { if (one.score > best) one.score *= behind; });
+  }
+
+  /* All documents that answer, best first. `family` is the id of the family a job is open on, or null. Needs book.need(groups) first, and with a family book.names(). */
   search.rank = function (plan, book, family) {
-    var start = book.start, at = start.families.findIndex(function (pair) { return pair[0] === family; });
+    var start = book.start, at = family ? start.families.findIndex(function (pair) { return pair[0] === family; }) : -1;
     var cells = plan.slots.map(function (slot) { return cellsOf(slot.picks, slot.worth, book); });
     var places = plan.slots.length > 1 ? plan.slots.map(function (slot) { return placesOf(slot, book); }) : [];
     var wholes = plan.spans.map(function (span) { return cellsOf(span.whole, 1, book); });
@@ -96,6 +107,7 @@
       if (of.covered === 1 && at >= 0 && start.kinds[card.kind] === "family" && card.families.includes(at)) own = document;
       return { document: document, score: score * factorOf(card, at, start) };
     });
+    wordsBehind(ranked, book);
     var best = ranked.reduce(function (most, one) { return Math.max(most, one.score); }, 0);
     ranked.forEach(function (one) {
       if (one.document === own) one.score = start.first * best; // the family itself, when all of the query is on its page

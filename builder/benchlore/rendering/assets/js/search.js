@@ -206,7 +206,7 @@
 
     // Says so where the order is not the words' alone.
     function tellFirst(best, book) {
-      var at = book.start.families.findIndex(function (pair) { return pair[0] === last.family; });
+      var at = last.family ? book.start.families.findIndex(function (pair) { return pair[0] === last.family; }) : -1;
       var moved = at >= 0 && best.some(function (one) { return book.cards[one.document].families.includes(at); });
       if (moved) parts.first.replaceChildren(window.Benchlore.bench.family() ? "On the bench: " : "On this page: ", make("b", {}, book.start.families[at][1]), ". What belongs to it comes first.");
       parts.first.hidden = !moved;
@@ -235,6 +235,7 @@
     }
 
     async function show(wanted, mine) {
+      if (wanted.family || wanted.stage) await last.book.names();
       var kept = search.worthShowing(last.ranked.filter(function (one) { return fits(last.book.cards[one.document], wanted, last.book); }), last.book, preferred());
       var best = kept.slice(0, limit), plan = last.plan, book = last.book;
       var texts = await book.texts(best.map(function (one) { return one.document; }));
@@ -247,7 +248,9 @@
       parts.more.hidden = kept.length <= limit;
       parts.empty.hidden = best.length > 0;
       parts.recent.hidden = true;
-      narrowing(search.worthShowing(last.ranked, book, preferred()), book, wanted);
+      book.names().then(function () {
+        if (mine === turn) narrowing(search.worthShowing(last.ranked, book, preferred()), book, wanted);
+      }, function () { /* then results cannot be narrowed */ });
       tell(plan);
       tellFirst(best, book);
       if (!best.length) nothing(wanted.q, plan, book);
@@ -266,6 +269,8 @@
         if (last.words !== typed || last.family !== preferred()) {
           var plan = search.plan(typed, book.reader, book.lexicon, book.start.worth);
           await book.need(search.groupsOf(plan));
+          if (mine !== turn) return;
+          if (preferred()) await book.names();
           if (mine !== turn) return;
           last = { words: typed, family: preferred(), ranked: search.rank(plan, book, preferred()), plan: plan, book: book };
         }
