@@ -76,7 +76,7 @@ def _badge(plan: Plan, n: Numbered, spot: Spot) -> None:
     s, (x, y) = plan.sheet, plan.at(spot)
     own = next(box for box in plan.room.taken if (box.x, box.y, box.w) == (x, y, 10))
     plan.room.taken.remove(own)
-    box = plan.room.place(around(x, y, 19, 19, (0, 15, 21, 28, 36)))
+    box = plan.room.place(around(x, y, 19, 19, (0, 15, 21, 28, 36)), joined=(x, y))
     if (box.x, box.y) != (x, y):
         line(s, "leader", x, y, box.x, box.y)
         circle(s, "spot", x, y, 3)

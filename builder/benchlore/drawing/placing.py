@@ -38,11 +38,16 @@ class Room:
     high: float
     taken: list[Box] = field(default_factory=list)
 
-    def place(self, wanted: Iterable[Box]) -> Box:
-        """The first of the boxes that lies on nothing, else the one that hides least; it is then taken."""
+    def place(self, wanted: Iterable[Box], joined: tuple[float, float] | None = None) -> Box:
+        """The first of the boxes that lies on nothing, else the one that hides least; it is then taken.
+
+        With ``joined``, a line from there to the box must not cross what is taken either.
+        """
         best, least = None, math.inf
         for box in wanted:
             hidden = sum(box.common(other) for other in self.taken) + 4 * box.outside(self.wide, self.high)
+            if joined is not None:
+                hidden += sum(part.common(other) for part in along(*joined, box.x, box.y)[2:-1] for other in self.taken) / 4
             if hidden < least - 1e-9:
                 best, least = box, hidden
             if hidden < 1e-6:

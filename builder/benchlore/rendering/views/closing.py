@@ -140,7 +140,8 @@ def _groups(here: Here, family: Family) -> tuple[TickGroup, ...]:
 
 
 def _tight(here: Here, item: Hardware) -> Markup:
-    order = f", {ORDERS[item.order]}" if item.order else ""
+    said = item.order is None or item.order in item.how_tight
+    order = "" if said else f", {ORDERS[str(item.order)]}"
     return Markup("<b>{}</b>, {} × {}: {}{}").format(
         _bare(here, item.what), item.count, _bare(here, item.where), _bare(here, item.how_tight), order
     )
