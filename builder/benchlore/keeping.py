@@ -12,6 +12,7 @@ import tempfile
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -60,8 +61,9 @@ def usual_folder(environment: Mapping[str, str], platform: str) -> Path | None:
     return Path(home) / "benchlore" if home else None
 
 
+@cache
 def code_digest() -> str:
-    """A digest of this package's own files: what was worked out by other code is not used."""
+    """A digest of this package's own files as this process met them: what was worked out by other code is not used."""
     here = Path(__file__).resolve().parent
     digest = hashlib.sha256()
     for source in sorted(p for p in here.rglob("*") if p.suffix in (".py", ".html", ".css", ".js", ".svg")):

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
 TABLES = ("state", "entry", "work", "number", "reader", "problem", "posting", "retired")
+
+AT_A_TIME = 500  # names in one question
 
 
 class Row(NamedTuple):
@@ -50,6 +52,22 @@ class Ledger:
             return None
         found = connection.execute(f'SELECT key, text FROM "{table}" WHERE name = ?', (name,)).fetchone()
         return Row(*found) if found else None
+
+    def some(self, table: str, names: Iterable[str]) -> dict[str, Row]:
+        """Those rows that there are of these names: cheaper than one by one."""
+        changed = self._changed[table]
+        found, asked = {}, []
+        for name in names:
+            if name in changed:
+                found[name] = changed[name]
+            else:
+                asked.append(name)
+        if (connection := self._own()) is not None:
+            for start in range(0, len(asked), AT_A_TIME):
+                part = asked[start : start + AT_A_TIME]
+                query = f'SELECT name, key, text FROM "{table}" WHERE name IN ({",".join("?" * len(part))})'
+                found |= {name: Row(key, text) for name, key, text in connection.execute(query, part)}
+        return {name: row for name, row in found.items() if row is not GONE}
 
     def keys(self, table: str) -> dict[str, str]:
         """Every name of a table with its key."""

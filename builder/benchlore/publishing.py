@@ -269,22 +269,21 @@ def _sweep(beside: Path, out: Path) -> None:
         for path, entry in _entries(beside)
         if path not in (MANIFEST, NEXT_MANIFEST)
     ]
-    paths, folders = [path for path, _ in found], {path for path, is_folder in found if is_folder}
+    folders = {path for path, is_folder in found if is_folder}
     for folder in folders:
         if not os.access(beside / folder, os.W_OK | os.X_OK):
             (beside / folder).chmod(FOLDER_MODE)
-    for path in paths:
-        here = beside / path
-        if path in folders:
+    for path, is_folder in found:
+        if is_folder:
             continue
-        if path in listed or _same(here, out / path):
-            here.unlink()
+        if path in listed or _same(beside / path, out / path):
+            os.unlink(f"{beside}/{path}")
             continue
         target = out / path
         while os.path.lexists(target):
             target = target.with_name(target.name + ".kept")
         target.parent.mkdir(parents=True, exist_ok=True)
-        os.rename(here, target)
+        os.rename(beside / path, target)
     for folder in sorted(folders, key=len, reverse=True):
         (beside / folder).rmdir()
     (beside / NEXT_MANIFEST).unlink(missing_ok=True)

@@ -9,9 +9,11 @@ those that read it alone are not due.
 from __future__ import annotations
 
 import json
+import os
+from array import array
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol, TypeVar
+from typing import Any, NamedTuple, Protocol, TypeVar
 
 from benchlore.entries.kept import Reads
 from benchlore.ledger import Ledger
@@ -20,7 +22,16 @@ from benchlore.workers import spread
 
 T = TypeVar("T")
 WHOLE = "whole "  # begins the names of states that no longer hold once anything has changed
+AT_A_TIME = 1000  # works shared out between processes before what came of them is taken in
+MOST_HELD = 3000  # works held in memory, and answers: more are handed to the ledger, or looked up in it again
 Record = tuple[Iterable[str], str]  # what was read, and what came out
+
+
+class Done(NamedTuple):
+    """A work that was done: the numbers of the names that were read, and what came out."""
+
+    read: array[int]
+    text: str
 
 
 @dataclass(frozen=True)
@@ -64,8 +75,12 @@ class Works:
     def __init__(self, ledger: Ledger, reads: Reads, meter: Meter | None = None) -> None:
         self.ledger, self.reads, self.meter = ledger, reads, meter or unwatched()
         self._questions: dict[str, Question] = {}
-        self._answers: dict[str, Any] = {}
-        self._fresh: dict[str, Record] = {}  # done in this run
+        self._answers: dict[str, Any] = {}  # worked out in each run
+        self._recent: dict[str, Any] = {}  # answers that are kept, and so need not be held
+        self._fresh: dict[str, Done] = {}  # done in this run
+        self._asked: list[str] = []  # done of themselves while another work was done
+        self._numbers: dict[str, int] = {}  # of the names that were read in this run
+        self._process = os.getpid()
         left = ledger.get("state", "due")
         self._due: set[str] = set(left.text.split("\n")) if left and left.text else set()
 
@@ -79,21 +94,35 @@ class Works:
         """Do the works of these names, in ``jobs`` processes; ``text`` of what comes out is kept.  In the order of names."""
 
         def one(name: str) -> tuple[T, set[str], dict[str, Record]]:
+            self._asked.clear()
             with self.reads.noted() as read:
                 made = work(name)
-            asked, self._fresh = self._fresh, {}
             self.meter.step(jobs)  # the helpers are about as far with theirs
-            return made, read, asked
+            return made, read, self._told() if os.getpid() != self._process else {}
 
-        for name, (made, read, asked) in zip(names, spread(one, names, jobs), strict=True):
-            self._fresh |= asked
-            self.record(name, read, text(made))
-            yield name, made
+        for start in range(0, len(names), AT_A_TIME):
+            some = names[start : start + AT_A_TIME]
+            for name, (made, read, asked) in zip(some, spread(one, some, jobs), strict=True):
+                for question, answered in asked.items():
+                    self.record(question, *answered)
+                self.record(name, read, text(made))
+                yield name, made
+            if len(self._fresh) > MOST_HELD:
+                self.hand_over()
 
     def record(self, name: str, names: Iterable[str], text: str) -> None:
         """A work was done, from what has these names."""
-        self._fresh[name] = (names, text)
+        known = self._numbers
+        self._fresh[name] = Done(array("I", [known.setdefault(read, len(known)) for read in names]), text)
+        self._asked.append(name)
         self._due.discard(name)
+
+    def _told(self) -> dict[str, Record]:
+        """What a helper process did besides its work, for its parent, who numbers names otherwise."""
+        names = list(self._numbers) if self._asked else []
+        return {
+            name: ([names[number] for number in self._fresh[name].read], self._fresh[name].text) for name in self._asked
+        }
 
     def kept(self, name: str) -> str | None:
         """What came out of a work that is not due; None when it must be done."""
@@ -123,10 +152,14 @@ class Works:
         """The answer to ``question`` about ``about``, from what was kept where nothing under it has changed."""
         name = question.of(about)
         self.reads.note(name)
-        if name not in self._answers:
+        held = self._recent if question.kept else self._answers
+        if name not in held:
             text = self.kept(name) if question.kept else None
-            self._answers[name] = json.loads(text) if text else self._answer(library, question, about)
-        return self._answers[name]
+            answer = json.loads(text) if text else self._answer(library, question, about)
+            if len(self._recent) > MOST_HELD:
+                self._recent.clear()
+            held[name] = answer
+        return held[name]
 
     def _answer(self, library: Any, question: Question, about: str) -> Any:
         with self.reads.noted() as names:
@@ -197,15 +230,16 @@ class Works:
     def _write_down(self) -> None:
         next_number = int(row.text) if (row := self.ledger.get("state", "next")) else 0
         read_by: dict[str, dict[str, list[str]]] = {}
-        for name, (names, text) in self._fresh.items():
+        names = list(self._numbers)
+        for name, (numbers, text) in self._fresh.items():
             known = self.ledger.get("work", name)
             number = known.key if known else str(next_number)
             if known is None:
                 next_number += 1
                 self.ledger.put("number", number, "", name)
             self.ledger.put("work", name, number, text)
-            for read in names:
-                head, field = _parted(read)
+            for read in numbers:
+                head, field = _parted(names[read])
                 read_by.setdefault(head, {}).setdefault(field, []).append(number)
         for head, fields in read_by.items():
             self._add_readers(head, fields)

@@ -9,7 +9,7 @@ from tests.ranking.shelves import check, family, fault, finding, library, stage,
 
 from benchlore.ranking import scales
 from benchlore.ranking.counts import OTHER
-from benchlore.ranking.model import Model, export
+from benchlore.ranking.model import Model, export, prior_of
 from benchlore.ranking.suspects import Seen, probabilities, suspects
 
 SIGNS = ("s1", "s2", "s3")
@@ -140,5 +140,5 @@ def test_the_export_is_what_the_terminal_reckons_with() -> None:
     data = export(model)
     assert data["faults"] == ["dried", "leaky"]
     prior = model.prior("f")
-    assert [p for _, p in data["prior"]["f"]] == pytest.approx(list(prior.probability))
+    assert [p for _, p in prior_of(model, "f")] == pytest.approx(list(prior.probability))
     assert {c[0] for c in data["checks"]} >= {"dried/ripple", "leaky/look"}

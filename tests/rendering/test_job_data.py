@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from benchlore.linking.library import Library
-from benchlore.ranking.model import Model, export
+from benchlore.ranking.model import Model, export, prior_of
 from benchlore.rendering.job.book import closing_lines, site_id
 from benchlore.rendering.job.scripts import job_scripts
 from benchlore.rendering.job.words import CLOSING, TOUCHED
@@ -35,14 +35,13 @@ def scripts(small_library: Library) -> dict[str, bytes]:
 
 def test_the_model_travels_whole(small_library: Library, scripts: dict[str, bytes]) -> None:
     """Every number of the export is in the files: the trade's in the model, each family's own in its file."""
-    whole = export(Model(small_library))
+    kept = Model(small_library)
+    whole = export(kept)
     model = read(scripts["assets/job/model.js"], ".model = ")
-    assert (
-        model["shows"] == whole["shows"] and model["checks"] == whole["checks"] and model["prior"] == whole["prior"][""]
-    )
+    assert model["shows"] == whole["shows"] and model["checks"] == whole["checks"] and model["prior"] == whole["prior"]
     for id in small_library.families:
         family = read(scripts[f"assets/job/families/{id}.js"], f'shelve("{id}", ')
-        assert family["prior"] == whole["prior"][id]
+        assert family["prior"] == prior_of(kept, id)
         assert sum(share for _, share in family["prior"]) == pytest.approx(1)
 
 

@@ -21,7 +21,7 @@ from benchlore.entries.references import references
 from benchlore.place import Place
 
 T = TypeVar("T")
-MOST_LOADED = 2000  # entries held as records at a time; more are cheaper to decode again than to hold
+MOST_LOADED = 1000  # entries held as records at a time; more are cheaper to decode again than to hold
 
 
 class Reads:
@@ -71,12 +71,14 @@ class _Field:
 
 def beyond_lines(entry: Entry) -> dict[str, str]:
     """Lines for what an entry has beyond its fields: shelf, amendments, where each value stands, what it points at."""
+    own = entry.file()
     files = list(dict.fromkeys(place.file for place in entry.located.values()))
     at = {path: [p.line, p.column, files.index(p.file)] for path, p in entry.located.items()}
     return {
         "shelf": _json(entry.shelf),
         "amended": _json([[one.field, one.how, one.shelf, one.items, one.why] for one in entry.amended]),
         "located": _json({"files": files, "at": at}),
+        "files": _json({"": own} | {name: file for name in table_of(type(entry)) if (file := entry.file(name)) != own}),
         "refs": _json(list(references(entry))),
     }
 
@@ -100,6 +102,12 @@ def refs_of(entry: Entry) -> list[list[str]]:
     return refs
 
 
+def _file(entry: Any, name: str = "") -> str:
+    """See ``Entry.file``; does not read all the places."""
+    files: dict[str, str] = entry.files
+    return files.get(name, files[""])
+
+
 def _same(value: T) -> T:
     return value
 
@@ -115,6 +123,8 @@ def _kept_class(record: type[Entry]) -> type[Entry]:
         "shelf": _Field("shelf", None, str),
         "amended": _Field("amended", _amended, tuple),
         "located": _Field("located", _places, dict),
+        "files": _Field("files", None, dict),
+        "file": _file,
         "refs": _Field("refs", None, tuple),
     }
     return type(f"Kept{record.__name__}", (record,), fields)
@@ -133,7 +143,9 @@ def kept_entry(kind: str, id: str, lines: Mapping[str, str], reads: Reads) -> En
 class Kept(Mapping[str, Entry]):
     """The entries of one kind by id, loaded when they are asked for."""
 
-    def __init__(self, kind: str, ids: tuple[str, ...], lines: Callable[[str], Mapping[str, str]], reads: Reads) -> None:
+    def __init__(
+        self, kind: str, ids: tuple[str, ...], lines: Callable[[str], Mapping[str, str]], reads: Reads
+    ) -> None:
         self._kind, self._ids, self._lines, self._reads = kind, dict.fromkeys(ids), lines, reads
         self._loaded: dict[str, Entry] = {}
 

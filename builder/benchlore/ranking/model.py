@@ -148,12 +148,7 @@ def export(model: Model) -> dict[str, Any]:
 
     The browser multiplies these with the functions printed from ``core`` and ``evidence``; it states nothing of the model itself.
     """
-    library, at = model.library, model.places
-
-    def prior(family: str | None) -> list[list[float]]:
-        made = model.prior(family)
-        return [[at.get(name, -1), p] for name, p in zip(made.candidates, made.probability, strict=True)]
-
+    library = model.library
     return {
         "faults": list(model.suspects),
         "symptoms": list(library.symptoms),
@@ -161,7 +156,7 @@ def export(model: Model) -> dict[str, Any]:
         "usual": [model.usual[s] for s in library.symptoms],
         "shows": model.shows_rows,
         "setup": list(model.setup_minutes),
-        "prior": {"": prior(None)} | {family: prior(family) for family in library.families},
+        "prior": prior_of(model, None),
         "commonness": [scales.COMMONNESS[library.faults[f].commonness] for f in model.suspects],
         "anywhere": [float(bool(library.faults[f].anywhere)) for f in model.suspects],
         "other": scales.OTHER,
@@ -172,6 +167,19 @@ def export(model: Model) -> dict[str, Any]:
         "checks": _checks(model),
         "counts": _standing(model),
     }
+
+
+def prior_of(model: Model, family: str | None) -> list[list[float]]:
+    """A family's suspects by place with their prior; of any family where none is named."""
+    made = model.prior(family)
+    return [[model.places.get(name, -1), p] for name, p in zip(made.candidates, made.probability, strict=True)]
+
+
+def counted_of(model: Model, family: str) -> list[Any]:
+    """A family's findings in all, and by the place of their fault."""
+    counts, at = model.priors.counts, model.places
+    of = sorted(counts.faults.get(family, {}).items())
+    return [counts.total.get(family, 0), [[at.get(f, -1), n] for f, n in of if f in at or f == OTHER]]
 
 
 def _by_stage(model: Model) -> dict[str, list[list[float]]]:
@@ -201,15 +209,10 @@ def _checks(model: Model) -> list[list[Any]]:
 
 
 def _standing(model: Model) -> dict[str, Any]:
-    """How many findings stand behind each fault: in all, and in each family with the family's total."""
+    """How many findings stand behind each fault in all."""
     counts, at = model.priors.counts, model.places
     everywhere: dict[str, int] = {}
-    families = {}
-    for family, of in sorted(counts.faults.items()):
-        families[family] = [
-            counts.total.get(family, 0),
-            [[at.get(f, -1), n] for f, n in sorted(of.items()) if f in at or f == OTHER],
-        ]
+    for of in counts.faults.values():
         for fault, n in of.items():
             everywhere[fault] = everywhere.get(fault, 0) + n
-    return {"all": [[at[f], n] for f, n in sorted(everywhere.items()) if f in at], "families": families}
+    return {"all": [[at[f], n] for f, n in sorted(everywhere.items()) if f in at]}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -206,8 +206,9 @@ def _ways(here: Here, kinds: Iterable[str], current: str) -> Iterator[Link]:
             yield Link(KIND_WORDS[kind][1], here.to(target), tag="here" if kind == current else "")
 
 
+@cache
 def environment() -> Environment:
-    """The templates: escaped by default, strict about missing names."""
+    """The templates: escaped by default, strict about missing names; compiled once in a process."""
     return Environment(
         loader=FileSystemLoader(Path(__file__).parent / "templates"),
         autoescape=True,

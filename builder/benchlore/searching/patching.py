@@ -29,7 +29,6 @@ from benchlore.searching.export import (
     cuts,
     formulas,
     length_of,
-    names_part,
     number,
     path_of,
     places_part,
@@ -169,6 +168,7 @@ class _Patcher:
         self._renumber(come, gone, uncounted)
         for name, (places, _, _) in counted.items():
             keys = places.keys() | (uncounted[name][0].keys() if name in uncounted else set())
+            self._load(keys)
             for key in keys:
                 self._put(key, self.at[name], places.get(key))
         self._tell(counted, uncounted)
@@ -182,6 +182,7 @@ class _Patcher:
                 self._put(key, numbers[name], None)
         shifts = [(numbers[name], -1) for name in sorted(gone, key=lambda name: -numbers[name])]
         shifts += [(self.at[name], 1) for name in sorted(come, key=lambda name: self.at[name])]
+        self._load(self.old.keys if shifts else ())
         for key in self.old.keys if shifts else ():
             row = self._row(key)
             if row.documents and row.documents[-1] >= min(number for number, _ in shifts):
@@ -189,10 +190,16 @@ class _Patcher:
             for number_, by in shifts:
                 row.shift(number_, by)
 
-    def _row(self, key: str) -> Posted:
-        if key not in self.rows:
-            kept = self.ledger.get("posting", key)
+    def _load(self, keys: Iterable[str]) -> None:
+        """Have the rows of these keys at hand."""
+        wanted = [key for key in keys if key not in self.rows]
+        known = self.ledger.some("posting", wanted)
+        for key in wanted:
+            kept = known.get(key)
             self.rows[key] = Posted.kept(kept.key, kept.text) if kept else Posted(array("I"), array("I"), "")
+
+    def _row(self, key: str) -> Posted:
+        self._load((key,) if key not in self.rows else ())
         return self.rows[key]
 
     def _put(self, key: str, document: int, places: Sequence[int] | None) -> None:
@@ -274,7 +281,7 @@ class _Patcher:
 
     def _changed(self, touched: Iterable[str]) -> frozenset[str]:
         """The paths of files that are not as they were."""
-        changed = {"start", "names", "words", "cards"}
+        changed = {"start", "words", "cards"}
         texts = {*touched}
         for name, old, new, odd in (
             (
@@ -296,23 +303,18 @@ class _Patcher:
     def _files(self) -> dict[str, Callable[[], bytes]]:
         """What makes each file of the index."""
         hits = _shards(self.new.keys, self.new.sizes, HITS_SHARD)
-        parts: dict[str, Callable[[], Any]] = {
-            "start": self._start, "names": self._names, "words": self._words, "cards": self._cards
-        }  # fmt: skip
+        parts: dict[str, Callable[[], Any]] = {"start": self._start, "words": self._words, "cards": self._cards}
         parts |= {f"hits-{n}": partial(self._hits, keys) for n, keys in enumerate(hits)}
         parts |= {f"texts-{n}": partial(self._parts, names) for n, names in enumerate(self._texts())}
         files = {path_of(name): partial(_made, name, part) for name, part in parts.items()}
         return {**files, path_of("formulas"): formulas}
 
     def _start(self) -> Any:
+        families, stages = (titles_of(of) for of in self.new.titles)
         fields = weighing.fields_of(self.new.totals, len(self.at))
         asked = Grouping.of(self.new).asked
         hits, texts = cuts(self.new.sizes, HITS_SHARD), cuts(self.new.lengths, TEXTS_SHARD)
-        return start_part(fields, len(self.at), asked, hits, texts)
-
-    def _names(self) -> Any:
-        families, stages = (titles_of(of) for of in self.new.titles)
-        return names_part(families, stages)
+        return start_part(fields, len(self.at), families, stages, asked, hits, texts)
 
     def _words(self) -> Any:
         numbers = {key: n for n, key in enumerate(self.new.keys)}
@@ -323,7 +325,8 @@ class _Patcher:
         return [head + tail for head, tail in zip(self.new.heads, self.new.tails, strict=True)]
 
     def _hits(self, keys: Sequence[str]) -> Any:
-        return [self._row(key).text for key in keys]
+        known = self.ledger.some("posting", [key for key in keys if key not in self.rows])
+        return [self.rows[key].text if key in self.rows else known[key].text if key in known else "" for key in keys]
 
     def _parts(self, names: Sequence[str]) -> Any:
         return [part_in(self._now(name)) for name in names]

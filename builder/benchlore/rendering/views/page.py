@@ -218,10 +218,10 @@ def byline(here: Here, entry: Entry) -> tuple[Fact, ...]:
 
 def _amended(entry: Entry) -> Iterator[Fact]:
     """Which fields are an upper shelf's word, by the file in which each stands."""
-    own = entry.place().file
+    own = entry.file()
     by: dict[str, list[Markup]] = {}
     for field in table_of(type(entry)).values():
-        file = entry.place(field.name).file
+        file = entry.file(field.name)
         if file != own:
             link = Markup('<a href="#{}">{}</a>').format(field.anchor, field.label)
             by.setdefault("/".join(file.split("/")[:-2]), []).append(link)
