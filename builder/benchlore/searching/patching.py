@@ -29,6 +29,7 @@ from benchlore.searching.export import (
     cuts,
     formulas,
     length_of,
+    names_part,
     number,
     path_of,
     places_part,
@@ -281,7 +282,7 @@ class _Patcher:
 
     def _changed(self, touched: Iterable[str]) -> frozenset[str]:
         """The paths of files that are not as they were."""
-        changed = {"start", "words", "cards"}
+        changed = {"start", "names", "words", "cards"}
         texts = {*touched}
         for name, old, new, odd in (
             (
@@ -303,18 +304,23 @@ class _Patcher:
     def _files(self) -> dict[str, Callable[[], bytes]]:
         """What makes each file of the index."""
         hits = _shards(self.new.keys, self.new.sizes, HITS_SHARD)
-        parts: dict[str, Callable[[], Any]] = {"start": self._start, "words": self._words, "cards": self._cards}
+        parts: dict[str, Callable[[], Any]] = {
+            "start": self._start, "names": self._names, "words": self._words, "cards": self._cards
+        }  # fmt: skip
         parts |= {f"hits-{n}": partial(self._hits, keys) for n, keys in enumerate(hits)}
         parts |= {f"texts-{n}": partial(self._parts, names) for n, names in enumerate(self._texts())}
         files = {path_of(name): partial(_made, name, part) for name, part in parts.items()}
         return {**files, path_of("formulas"): formulas}
 
     def _start(self) -> Any:
-        families, stages = (titles_of(of) for of in self.new.titles)
         fields = weighing.fields_of(self.new.totals, len(self.at))
         asked = Grouping.of(self.new).asked
         hits, texts = cuts(self.new.sizes, HITS_SHARD), cuts(self.new.lengths, TEXTS_SHARD)
-        return start_part(fields, len(self.at), families, stages, asked, hits, texts)
+        return start_part(fields, len(self.at), asked, hits, texts)
+
+    def _names(self) -> Any:
+        families, stages = (titles_of(of) for of in self.new.titles)
+        return names_part(families, stages)
 
     def _words(self) -> Any:
         numbers = {key: n for n, key in enumerate(self.new.keys)}
