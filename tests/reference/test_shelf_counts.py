@@ -84,6 +84,18 @@ def test_whoever_opens_it_makes_it_safe_first(library: Library) -> None:
         assert "making-safe" in procedure.before or CHARGED.search(words) or "unplug" in words.lower(), procedure.id
 
 
+def test_after_a_live_step_it_is_made_safe_before_hands_go_in(library: Library) -> None:
+    """A step that puts hands in after a live one says that it is off, unplugged or proved dead first."""
+    hands = re.compile(r"\b(fit|pull|solder|unsolder|lift|exchange|replace|clip|measure|put|mend|cut|bend|tie|press)\b", re.IGNORECASE)
+    safe = re.compile(r"make safe|made safe|dead|discharg|\boff\b|unplug|plug out", re.IGNORECASE)
+    for procedure in library.procedures.values():
+        live = False
+        for step in procedure.steps:
+            said = safe.search(f"{step.do} {step.warning or ''}")
+            assert not (live and step.power == "off" and hands.search(step.do) and not said), (procedure.id, step.do)
+            live = step.power == "on" or (live and not said)
+
+
 def test_discharge_is_one_rule_everywhere(library: Library) -> None:
     """Proved dead means under 5 V, read on a meter that was proved; a resistor of 10k, 10 W; in every place that says a figure."""
     safe = library.procedures["making-safe"]
@@ -186,10 +198,11 @@ def test_the_shop_is_not_one_known_story(shop: Library) -> None:
 
 @pytest.fixture(scope="module")
 def sentences() -> list[tuple[str, str]]:
-    """Every sentence of both shelves, with the file it stands in; lists of mistakes left out."""
+    """Every sentence of both shelves, with the file it stands in; lists of mistakes and of other names left out."""
     found = []
     for path in sorted(KB.rglob("*.yaml")):
-        text = re.sub(r"\s+", " ", path.read_text(encoding="utf-8"))
+        whole = re.sub(r"^also_called:(?: \[[^\]]*\]|(?:\n +- .*)+)", "", path.read_text(encoding="utf-8"), flags=re.MULTILINE)
+        text = re.sub(r"\s+", " ", whole)
         text = re.sub(r"mistakes: .*?(?=(calculators|cautions): )", "", text)
         found += [(str(path.relative_to(KB)), sentence) for sentence in re.split(r"(?<=[.;:!?])\s", text)]
     return found

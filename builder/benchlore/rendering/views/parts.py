@@ -108,7 +108,7 @@ def figures_table(here: Here, figures: Iterable[Figure]) -> Table:
         )
         for n, f in enumerate(figures, 1)
     )
-    return Table("Usual figures", cells("Measured", "Usual", "Mind"), rows, "stack")
+    return Table("What is measured, and what is usual", cells("Measured", "Usual", "Mind"), rows, "stack")
 
 
 def finding_links(here: Here, findings: Iterable[Finding], *, name_family: bool) -> tuple[Link, ...]:
