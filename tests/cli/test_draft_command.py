@@ -38,14 +38,12 @@ def run(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
     )
 
 
-def test_a_terminal_is_asked(tmp_path: Path) -> None:
-    """Where somebody sits, the main fields are asked for; what is answered is filled in, Enter leaves a field open."""
-    (tmp_path / "terms").mkdir()
+def answered(words: list[str], folder: Path, typed: bytes) -> str:
+    """What a command says to somebody who sits at a terminal and types this."""
     mine, theirs = pty.openpty()
-    words = [sys.executable, "-m", "benchlore", "draft", "term", "--shelf", ".", "--id", "plate", "--write"]
-    with subprocess.Popen(words, cwd=tmp_path, env=ENV, stdin=theirs, stdout=theirs, stderr=theirs) as child:
+    with subprocess.Popen(words, cwd=folder, env=ENV, stdin=theirs, stdout=theirs, stderr=theirs) as child:
         os.close(theirs)
-        os.write(mine, b"Plate\n\n")
+        os.write(mine, typed)
         heard = b""
         try:
             while part := os.read(mine, 4096):
@@ -54,7 +52,21 @@ def test_a_terminal_is_asked(tmp_path: Path) -> None:
             pass
         assert child.wait() == 0, heard
     os.close(mine)
-    told = heard.decode()
+    return heard.decode()
+
+
+def test_what_is_similar_is_named_before_the_rest_is_asked(tmp_path: Path) -> None:
+    """The title is enough to look: what the book says already stands before the second question."""
+    words = [sys.executable, "-m", "benchlore", "draft", "fault", "--shelf", str(SMALL), "--ask"]
+    told = answered(words, tmp_path, b"Tired filter capacitors\n" + b"\n" * 12)
+    assert told.index("Already in the book (fault)") < told.index("filter-dried") < told.index("Group (")
+
+
+def test_a_terminal_is_asked(tmp_path: Path) -> None:
+    """Where somebody sits, the main fields are asked for; what is answered is filled in, Enter leaves a field open."""
+    (tmp_path / "terms").mkdir()
+    words = [sys.executable, "-m", "benchlore", "draft", "term", "--shelf", ".", "--id", "plate", "--write"]
+    told = answered(words, tmp_path, b"Plate\n\n")
     assert "Title (What people call it" in told and "Meaning (What it means at the bench)" in told
     assert "fill in what says TODO" in told
     assert "\ntitle: Plate\n" in (tmp_path / "terms/plate.yaml").read_text("utf-8")

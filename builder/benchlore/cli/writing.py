@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -88,7 +88,7 @@ def draft(
     else:
         _similar(shelves, " ".join(v for v in known.values() if isinstance(v, str)), kind, quiet)
         if ask if ask is not None else sys.stdin.isatty():
-            known |= _asked(kind, known)
+            known |= _asked(kind, known, lambda title: _similar(shelves, title, kind, quiet))
         text = drafted(kind, known)
     if not write:
         click.echo(text, nl=False)
@@ -100,8 +100,8 @@ def draft(
     return 0
 
 
-def _asked(kind: str, known: Mapping[str, Any]) -> dict[str, Any]:
-    """What is answered in the terminal, of what is not known yet."""
+def _asked(kind: str, known: Mapping[str, Any], titled: Callable[[str], None]) -> dict[str, Any]:
+    """What is answered in the terminal, of what is not known yet; ``titled`` hears the title before anything else is asked."""
     from benchlore.sharing.draft import questions
 
     answers = {}
@@ -110,6 +110,8 @@ def _asked(kind: str, known: Mapping[str, Any]) -> dict[str, Any]:
             answer = click.prompt(f"{field.label} ({field.help})", default="", show_default=False, err=True).strip()
             if answer:
                 answers[field.name] = _value(kind, field.name, answer)
+                if field.name == "title":
+                    titled(answer)
     return answers
 
 
