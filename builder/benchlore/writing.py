@@ -77,8 +77,10 @@ def replace_file(path: Path, content: bytes) -> None:
         if not stat.S_ISREG(there.st_mode):
             raise MachineRefused(f"Could not write {path}: it is not an ordinary file.")
         mode = stat.S_IMODE(there.st_mode)
-    beside = path.with_name(f".{path.name}.benchlore-{os.getpid()}")
+    begun = f".{path.name}.benchlore-"
+    beside = path.with_name(f"{begun}{os.getpid()}")
     try:
+        _sweep(path.parent, begun)
         new_file(beside, content, mode)
         flush(beside)
         os.replace(beside, path)
@@ -86,6 +88,26 @@ def replace_file(path: Path, content: bytes) -> None:
         with suppress(OSError):
             beside.unlink()
         raise
+
+
+def _sweep(folder: Path, begun: str) -> None:
+    """Take away what a killed run left of a file: its name ends in the number of a process that is no more."""
+    if os.name == "nt":
+        return  # there one cannot ask after a process without touching it
+    for left in [entry.name for entry in os.scandir(folder) if entry.name.startswith(begun)]:
+        number = left.removeprefix(begun)
+        if number.isascii() and number.isdigit() and len(number) < 10 and not _runs(int(number)):
+            (folder / left).unlink(missing_ok=True)
+
+
+def _runs(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
 
 
 def flush(path: Path) -> None:

@@ -119,6 +119,9 @@ def test_absorb_and_its_undoing(tmp_path: Path, strike: Strike, record_property:
             if strike is not kill:
                 assert not list(mine.rglob(".*benchlore-[0-9]*")), at
             struck += 1
+    if shelf() != new:
+        assert run(absorb, tmp_path, env=env).status == 0
+    assert shelf() == new and not list(mine.rglob(".*benchlore-[0-9]*"))
     assert struck > (30 if THOROUGH else 3)
     record_property("file calls struck", struck)
 
@@ -144,5 +147,7 @@ def test_tidy(tmp_path: Path, strike: Strike, record_property: Callable[[str, ob
         assert not beside or strike is kill, at
         assert {left[name] for name in names} <= {untidy, house}, f"{strike.__name__} at call {at}: {left}"
         struck += 1
+    assert run(words(), tmp_path).status == 0
+    assert files_of(folder) == dict.fromkeys(names, house)
     assert struck >= (6 if THOROUGH else 2)
     record_property("file calls struck", struck)
