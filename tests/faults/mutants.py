@@ -1,6 +1,7 @@
 """How many small slips in the code do the tests notice?  A seeded sample of slips is made, one at a time, in a copy.
 
     python tests/faults/mutants.py reading --count 60 --seed 1
+    python tests/faults/mutants.py reading --place files.py:169      # only what can slip in that line
 
 Each slip changes one thing in one place: a comparison, ``and`` for ``or``, a ``not`` left out, a number one higher, a sum turned
 round, nothing returned, a call not made, a branch never or always taken.  Then the tests nearest to the part are run until
@@ -27,13 +28,13 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 NEAREST = {
-    "reading": ["tests/reading", "tests/linking", "tests/auditing", "tests/promises/test_01_02_03_spoilt.py", "tests/sharing/test_draft.py"],
+    "reading": ["tests/reading", "tests/linking", "tests/auditing", "tests/promises/test_01_02_03_spoilt.py", "tests/sharing/test_draft.py", "tests/sharing/test_amended_page.py", "tests/promises/test_24_incremental.py"],
     "linking": ["tests/linking", "tests/auditing", "tests/ranking/test_suspects.py", "tests/rendering/test_pages.py", "tests/promises/test_24_incremental.py"],
     "reckoning": [
         "tests/reckoning/test_algebra.py", "tests/reckoning/test_compiling.py", "tests/reckoning/test_answers.py",
         "tests/reckoning/test_series_and_markings.py", "tests/reckoning/test_constants.py", "tests/reckoning/test_solving.py",
         "tests/reckoning/test_uncertainty.py", "tests/reference/test_calculators_parts.py",
-        "tests/reference/test_calculators_uncertainty.py",
+        "tests/reference/test_calculators_uncertainty.py", "tests/reckoning/test_python_and_javascript.py",
     ],
 }  # fmt: skip
 """The tests run for each part, quickest first; those that open a browser are left out."""
@@ -130,10 +131,13 @@ def shown(node: ast.AST) -> str:
     return ast.unparse(ast.fix_missing_locations(copy.deepcopy(node))).splitlines()[0][:90]
 
 
-def sample(part: str, count: int, seed: int) -> tuple[list[Slip], int]:
-    """So many slips of a part, drawn by the seed from all of them, and how many there are."""
+def sample(part: str, count: int, seed: int, place: str = "") -> tuple[list[Slip], int]:
+    """So many slips of a part, drawn by the seed from all of them (or all of one place), and how many there are."""
     files = sorted((ROOT / "builder" / "benchlore" / part).glob("*.py"))
     found = [(file, number) for file in files for number, _ in enumerate(slips_in(file))]
+    if place:
+        at = [slip for file in files for slip in slips_in(file) if f"{slip.file}:{slip.line}".endswith(place)]
+        return at, len(found)
     drawn = sorted(random.Random(seed).sample(found, min(count, len(found))))
     texts = {file: list(slips_in(file)) for file in {file for file, _ in drawn}}
     return [texts[file][number] for file, number in drawn], len(found)
@@ -168,7 +172,7 @@ def tested(part: str, copied: Path, most: float) -> None:
     os.dup2(silent, 1)
     os.dup2(silent, 2)
     there = [path for path in NEAREST[part] if (copied / path).exists()]
-    os._exit(int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", "--no-header", *there])))
+    os._exit(int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", "--no-header", "-k", "not browser", *there])))
 
 
 def copy_of(folder: Path) -> Path:
@@ -187,6 +191,7 @@ def main() -> None:
     words.add_argument("part", choices=NEAREST)
     words.add_argument("--count", type=int, default=60)
     words.add_argument("--seed", type=int, default=1)
+    words.add_argument("--place", default="")
     asked = words.parse_args()
     for name in BEFOREHAND:
         try:
@@ -199,7 +204,7 @@ def main() -> None:
         if said != "missed":
             raise SystemExit(f"the tests fail without any slip ({said} after {whole:.0f} s)")
         print(f"{asked.part}: the nearest tests take {whole:.0f} s", flush=True)
-        drawn, of = sample(asked.part, asked.count, asked.seed)
+        drawn, of = sample(asked.part, asked.count, asked.seed, asked.place)
         missed = 0
         for slip in drawn:
             said, _ = noticed(slip, asked.part, copied, 30 + ENDLESS * whole)
