@@ -28,7 +28,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 NEAREST = {
-    "reading": ["tests/reading", "tests/linking", "tests/auditing", "tests/promises/test_01_02_03_spoilt.py", "tests/sharing/test_draft.py", "tests/sharing/test_amended_page.py", "tests/promises/test_24_incremental.py"],
+    "reading": ["tests/reading", "tests/linking", "tests/auditing", "tests/promises/test_01_02_03_spoilt.py", "tests/sharing/test_draft.py", "tests/sharing/test_amended_page.py", "tests/promises/test_24_incremental.py", "tests/promises/test_24_retired.py"],
     "linking": ["tests/linking", "tests/auditing", "tests/ranking/test_suspects.py", "tests/rendering/test_pages.py", "tests/promises/test_24_incremental.py"],
     "reckoning": [
         "tests/reckoning/test_algebra.py", "tests/reckoning/test_compiling.py", "tests/reckoning/test_answers.py",
