@@ -1,6 +1,6 @@
 """Two general site builders from the registry, put to work on the same text as Markdown: hugo and mkdocs.
 
-They know nothing of this trade: they check nothing, compute nothing and draw nothing.  hugo also writes one JSON list of
+They know nothing of this trade: they check nothing, compute nothing and draw nothing, and their pages are as bare as can be.  hugo also writes one JSON list of
 all text, mkdocs its own search index.  Both are installed into a folder of the bench's own.
 """
 
@@ -20,6 +20,10 @@ LIST = '[{{ range $n, $p := .Site.RegularPages }}{{ if $n }},{{ end }}{{ dict "t
 PAGE = (
     "<!doctype html><html lang=en><head><meta charset=utf-8><title>{{ .Title }}</title></head>"
     "<body><h1>{{ .Title }}</h1>{{ .Content }}</body></html>"
+)
+BARE = (
+    "<!doctype html><html lang=en><head><meta charset=utf-8><title>{{ page.title }}</title></head>"
+    "<body>{{ page.content }}</body></html>"
 )
 MANY = "<!doctype html><html lang=en><title>{{ .Title }}</title><ul>{{ range .Pages }}<li><a href={{ .RelPermalink }}>{{ .Title }}</a>{{ end }}</ul></html>"
 
@@ -78,7 +82,12 @@ def builders(bin: Path, shelves: Sequence[Path], folder: Path, port: int) -> lis
     if (bin / "mkdocs").exists():
         place = folder / "mkdocs"
         _write(shelves, place / "docs", "# {title}\n")
-        _plain(place / "mkdocs.yml", f"site_name: Bench\nsite_url: http://127.0.0.1:{port + 1}/\n")
+        theme = "theme: {name: null, custom_dir: theme}\n"
+        _plain(
+            place / "mkdocs.yml",
+            f"site_name: Bench\nsite_url: http://127.0.0.1:{port + 1}/\n{theme}plugins: [search]\n",
+        )
+        _plain(place / "theme" / "main.html", BARE)
         command = (str(bin / "mkdocs"), "build", "-q")
         serve = (str(bin / "mkdocs"), "serve", "-q", "-a", f"127.0.0.1:{port + 1}")
         found.append(
