@@ -114,7 +114,8 @@ class Bar:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table; ``look`` is plain (scrolls in its own box) or stack (each row a card on a narrow screen).
+    """A table; ``look`` is plain (scrolls in its own box), short (the same, heads of rows no wider than
+    their words) or stack (each row a card on a narrow screen).
 
     The caption is for those who listen, unless ``titled`` shows it to all."""
 

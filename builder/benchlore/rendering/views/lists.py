@@ -140,19 +140,20 @@ def _tube_table(here: Here, role: str, tubes: Sequence[Any]) -> Table:
             Row(
                 Cell(here.anchor("tube", tube.id)),
                 cells(
-                    ", ".join(tube.also_called),
-                    tube.base,
                     shown(rating.plate_dissipation) if rating else "",
+                    rating.system if rating else "",
                     shown(rating.plate_volts) if rating else "",
                     f"{shown(heater.volts)}, {shown(heater.amps)}" if heater else "",
-                    rating.system if rating else "",
+                    tube.base,
+                    ", ".join(tube.also_called),
                 ),
             )
         )
     return Table(
         f"{role.capitalize()} tubes",
-        cells("Type", "Also", "Base", "Plate limit", "Plate volts", "Heater", "System"),
+        cells("Type", "Plate limit", "System", "Plate volts", "Heater", "Base", "Also"),
         tuple(rows),
+        "short",
     )
 
 
