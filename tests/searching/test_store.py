@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import dataclasses
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -90,3 +93,15 @@ def test_bm25_is_whooshs_own() -> None:
             assert eval(gives, {}, values) == bm25(2.5, count, length, 41.5, 0.6, 1.2)
     takes, gives = FORMULAS["rarity"]
     assert eval(gives, {"log": log}, {"documents": 460, "holding": 12}) == rarity(460, 12)
+
+
+def test_a_warm_search_loads_no_kind_of_entry(tmp_path: Path) -> None:
+    """A search that finds nothing changed reads its own book only: no schema, no YAML; that keeps it under 0.3 s."""
+    root = Path(__file__).resolve().parents[2]
+    env = {"PATH": os.environ["PATH"], "PYTHONPATH": str(root / "builder"), "BENCHLORE_CACHE": str(tmp_path)}
+    words = [sys.executable, "-X", "importtime", "-m", "benchlore", "find", "hum", "--shelf", str(root / "tests" / "kb_small")]
+    for _ in range(2):
+        loaded = subprocess.run(words, env=env, capture_output=True, text=True, check=True).stderr
+    names = {line.rpartition("|")[2].strip() for line in loaded.splitlines()}
+    assert "benchlore.searching.whooshed" in names
+    assert names.isdisjoint({"benchlore.entries.kinds", "benchlore.entries.fault", "benchlore.searching.documents", "yaml", "snowballstemmer"})

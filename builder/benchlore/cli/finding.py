@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,8 +12,8 @@ import click
 from benchlore.cli.options import ids, json_option, keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain_of, count, say, say_json
-from benchlore.entries.kinds import KINDS
 from benchlore.meter import CHECKING, INDEX, Meter
+from benchlore.searching.document import KINDS  # not those of entries: a warm search loads no kind of entry
 
 if TYPE_CHECKING:
     from benchlore.searching.document import Documents
@@ -71,6 +72,8 @@ def find(
             click.echo("     " + result.marked(before, after), color=True)
     if not outcome.results:
         say("Nothing found. Try fewer or other words, or half a word.")
+        if (title := outcome.query[:100]).isprintable():
+            say(f"If the book does not have it yet: benchlore draft fault --set {shlex.quote(f'title={title}')}")
     elif outcome.total > len(outcome.results):
         say(f"{count(outcome.total, 'result')} in all; --limit shows more.")
     return 0

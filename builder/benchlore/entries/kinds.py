@@ -1,4 +1,4 @@
-"""The kinds of entry, and the folder each lives in."""
+"""The kinds of entry; the folder each lives in stands in ``folders``."""
 
 from __future__ import annotations
 
@@ -11,12 +11,15 @@ from benchlore.entries.family import Family
 from benchlore.entries.fastener import Fastener
 from benchlore.entries.fault import Fault
 from benchlore.entries.finding import Finding
+from benchlore.entries.folders import FOLDER_OF, FOLDERS
 from benchlore.entries.procedure import Procedure
 from benchlore.entries.shop import Shop
 from benchlore.entries.stage import Stage
 from benchlore.entries.symptom import Symptom
 from benchlore.entries.term import Term
 from benchlore.entries.tube import Tube
+
+__all__ = ["FOLDERS", "FOLDER_OF", "KINDS"]
 
 KINDS: Mapping[str, type[Entry]] = MappingProxyType(
     {
@@ -33,21 +36,3 @@ KINDS: Mapping[str, type[Entry]] = MappingProxyType(
         "fastener": Fastener,
     }
 )
-
-FOLDERS: Mapping[str, str] = MappingProxyType(
-    {
-        "families": "family",
-        "stages": "stage",
-        "faults": "fault",
-        "symptoms": "symptom",
-        "tubes": "tube",
-        "procedures": "procedure",
-        "calculators": "calculator",
-        "findings": "finding",
-        "terms": "term",
-        "fasteners": "fastener",
-    }
-)
-"""Folder of a shelf to kind. The shop is the one file ``shop.yaml`` at the shelf's root."""
-
-FOLDER_OF: Mapping[str, str] = MappingProxyType({kind: folder for folder, kind in FOLDERS.items()})

@@ -8,7 +8,7 @@ import stat
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from benchlore.entries.kinds import FOLDERS
+from benchlore.entries.folders import FOLDERS
 from benchlore.place import Place
 from benchlore.problem import Problem, did_you_mean
 

@@ -25,7 +25,7 @@ from benchlore.searching.analysis import exported
 from benchlore.searching.asking import WORTH
 from benchlore.searching.document import FIELDS, KINDS, Document, Documents
 from benchlore.searching.indexing import Counted, Index, Posting, index_of
-from benchlore.searching.lexicon import MOST_COMPLETIONS, MOST_GUESSES, SHORTEST_STEM, Lexicon
+from benchlore.searching.lexicon import FEW_COMPLETIONS, MOST_COMPLETIONS, MOST_GUESSES, SHORTEST_STEM, Lexicon
 from benchlore.searching.showing import LEAD, LONGEST_SNIPPET
 
 FOLDER = "assets/search"
@@ -93,7 +93,7 @@ def start_part(
     """Everything that a page needs to know before the first word; ``hits`` and ``texts`` are the first numbers of the shards."""
     return {
         "analysis": exported(), "worth": WORTH, "alphabet": ALPHABET, "last": LAST, "carry": CARRY,
-        "mostCompletions": MOST_COMPLETIONS, "mostGuesses": MOST_GUESSES, "shortestStem": SHORTEST_STEM,
+        "mostCompletions": MOST_COMPLETIONS, "fewCompletions": FEW_COMPLETIONS, "mostGuesses": MOST_GUESSES, "shortestStem": SHORTEST_STEM,
         "k1": weighing.K1, "fields": [[field.boost, field.b, field.average] for field in fields], "fieldNames": FIELDS,
         "together": weighing.TOGETHER, "slack": weighing.SLACK, "cover": weighing.COVER, "digits": weighing.DIGITS, "faint": weighing.FAINT,
         "priors": [weighing.KIND_PRIORS[kind] for kind in KINDS], "ownFamily": weighing.OWN_FAMILY, "sameFamily": weighing.SAME_FAMILY, "first": weighing.FIRST,

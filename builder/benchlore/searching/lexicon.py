@@ -14,6 +14,7 @@ from functools import cached_property
 from benchlore.searching.analysis import ENDINGS, has_digit
 
 MOST_COMPLETIONS = 24  # words that an unfinished word is completed to
+FEW_COMPLETIONS = 6  # words that a single letter is completed to: it says little, and each word must be read
 SHORTEST_STEM = 3
 MOST_GUESSES = 3
 
@@ -55,14 +56,15 @@ class Lexicon:
         return None if at is None else self.groups[at]
 
     def completions(self, start: str) -> list[int]:
-        """The groups that an unfinished word may grow to: the most usual first, at most ``MOST_COMPLETIONS``."""
+        """The groups that an unfinished word may grow to: the most usual first, ``MOST_COMPLETIONS`` at most."""
         at = bisect_left(self.words, start)
         found: dict[int, None] = {}
         while at < len(self.words) and self.words[at].startswith(start):
             if self.words[at] != start:
                 found.setdefault(self.groups[at])
             at += 1
-        return sorted(found, key=lambda group: -self.held[group])[:MOST_COMPLETIONS]
+        most = MOST_COMPLETIONS if len(start) > 1 else FEW_COMPLETIONS
+        return sorted(found, key=lambda group: -self.held[group])[:most]
 
     def relatives(self, word: str) -> list[int]:
         """Groups of known words that differ from an unknown one in their ending only: ``hummed`` and ``humming``."""

@@ -70,7 +70,7 @@
     function completions(begin) {
       var found = new Set();
       for (var at = from(begin); at < words.length && words[at].startsWith(begin); at++) if (words[at] !== begin) found.add(groups[at]);
-      return Array.from(found).sort(function (a, b) { return held[b] - held[a]; }).slice(0, start.mostCompletions);
+      return Array.from(found).sort(function (a, b) { return held[b] - held[a]; }).slice(0, begin.length > 1 ? start.mostCompletions : start.fewCompletions);
     }
 
     function withEndings(stem) {
