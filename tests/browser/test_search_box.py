@@ -103,6 +103,16 @@ def test_narrowing(small_site: Path, watch: Opener) -> None:
     page.wait_for_function(f"() => document.querySelectorAll('{RESULTS}').length === {len(everything)}")
 
 
+def test_new_words_begin_at_the_top(whole_site: Path, watch: Opener) -> None:
+    """A list that was scrolled down shows the best answer of the next words, not the place where the last list stood."""
+    page = watch(whole_site, width=360).open("about.html")
+    ask(page, "hum")
+    page.locator("[data-search-more]").scroll_into_view_if_needed()
+    assert page.evaluate("document.querySelector('[data-search-panel]').scrollTop") > 0
+    ask(page, "bias")
+    assert page.evaluate("document.querySelector('[data-search-panel]').scrollTop") == 0
+
+
 def test_recent_searches_stay_here_and_can_be_forgotten(small_site: Path, watch: Opener) -> None:
     """What was opened is offered again on an empty box, until it is forgotten; a refused store breaks nothing."""
     watched = watch(small_site)

@@ -256,7 +256,7 @@
       if (!best.length) nothing(wanted.q, plan, book);
       expand(stays || document.activeElement === input || host.contains(document.activeElement) || host.hasAttribute("data-search-asked"));
       active = -1;
-      if (limit > PAGE) select(before);
+      if (limit > PAGE) select(before); else parts.panel.scrollTop = 0;
       say(kept.length === 1 ? "1 result for " + wanted.q : kept.length + " results for " + wanted.q);
     }
 
