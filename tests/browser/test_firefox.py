@@ -81,3 +81,19 @@ def test_ways_and_former_ids(firefox: Firefox, small_site: Path) -> None:
     assert firefox.until("return document.documentElement.dataset.theme") == theme
     assert firefox.run("return location.search") == ""
     assert firefox.errors() == []
+
+
+def test_the_family_on_the_bench_goes_into_other_folders(firefox: Firefox, small_site: Path) -> None:
+    """The job sheet's family is known to search on a page of another folder, where Firefox shares no store with it, and so is its end."""
+    firefox.open(f"{small_site.as_uri()}/job.html?family=tarn-15")
+    firefox.until("const j = document.querySelector('[data-job]'); return !!j && j.dataset.job === 'ready'")
+    for known in ("tarn-15", None):
+        firefox.run("document.querySelector('a[href=\"symptoms.html\"]').click()")
+        firefox.until("return location.pathname.endsWith('/symptoms.html') && document.readyState === 'complete'")
+        firefox.run("document.querySelector('main a[href^=\"symptoms/\"]').click()")
+        firefox.until("return /\\/symptoms\\/[^/]+$/.test(location.pathname) && document.readyState === 'complete'")
+        assert firefox.run("return [Benchlore.bench.family(), location.search]") == [known, ""]
+        firefox.run("document.querySelector('a[href=\"../job.html\"]').click()")
+        firefox.until("const j = document.querySelector('[data-job]'); return !!j && j.dataset.job === 'ready'")
+        firefox.run("document.querySelector('[data-do=new]').click()")
+    assert firefox.errors() == []
