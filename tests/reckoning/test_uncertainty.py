@@ -132,7 +132,7 @@ def test_rectangular_bands() -> None:
 @pytest.mark.parametrize(
     ("text", "unit", "half"),
     [("5 %", "V", 5.0), ("0.5 % + 2 digits", "V", 0.5 + 2.0), ("1 V", "V", 1.0), ("20 mV", "V", 0.02), ("2 digits", "V", 2.0), ("0,5 %", "V", 0.5), ("exact", "V", 0), ("", "V", 0), ("±1 %", "V", 1.0),
-     ("1 % + 2 counts + 1 mV", "V", 3.001)],
+     ("1 % + 2 counts + 1 mV", "V", 3.001), ("2 degC", "degC", 2.0)],
 )
 def test_tolerances_are_read(text: str, unit: str, half: float) -> None:
     """Bands, counts of the last digit and fixed amounts, of a reading of 100 whose last digit counts 1."""
