@@ -19,7 +19,7 @@ from search.engines import Ours, PlainBM25, PlainWhoosh
 from search.measures import Judged, Report, cut_short, judged, misspelt, report
 
 GUISES = {"as typed": str, "one slip": misspelt, "four letters": cut_short}
-FLOOR = {"as typed": (0.895, 0.88, 0.97), "one slip": (0.87, 0.87, 0.96), "four letters": (0.84, 0.82, 0.94)}
+FLOOR = {"as typed": (0.895, 0.92, 0.99), "one slip": (0.87, 0.90, 0.98), "four letters": (0.85, 0.87, 0.965)}
 """For each guise the least nDCG@10, success@1 and success@3."""
 FRESH = Path(__file__).with_name("fresh.yaml")
 FRESH_FLOOR = {"as typed": (0.80, 0.65, 0.85), "one slip": (0.79, 0.65, 0.85)}

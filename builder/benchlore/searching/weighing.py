@@ -17,17 +17,17 @@ from benchlore.searching.asking import Plan, Slot
 from benchlore.searching.document import FIELDS
 from benchlore.searching.indexing import Counted, Posting
 
-K1 = 1.1
-BOOSTS = {"title": 5.0, "names": 3.5, "owner": 3.2, "summary": 1.9, "heading": 0.8, "checks": 0.8, "body": 1.0, "linked": 1.3}
-LENGTH_SHARES = {"title": 0.9, "names": 0.2, "owner": 0.0, "summary": 0.45, "heading": 0.8, "checks": 0.6, "body": 0.5, "linked": 0.4}
+K1 = 1.6
+BOOSTS = {"title": 5.0, "names": 2.9, "owner": 3.2, "summary": 1.9, "heading": 0.8, "checks": 0.7, "body": 1.0, "linked": 1.3}
+LENGTH_SHARES = {"title": 1.0, "names": 0.3, "owner": 0.2, "summary": 0.45, "heading": 0.8, "checks": 0.6, "body": 0.5, "linked": 0.3}
 """The weights' boosts, and how much a long text counts against a word in it (B of BM25)."""
 
 TOGETHER = 0.8  # of the lesser of two neighbours' scores, when they stand together
 SLACK = 1  # places that may lie between them beyond those in the query
-COVER = 0.95  # of the score that hangs on how much of the query is there, rare words counting more
+COVER = 0.97  # of the score that hangs on how much of the query is there, rare words counting more
 KIND_PRIORS = {
-    "family": 1.1, "symptom": 1.15, "fault": 1.05, "stage": 1.05, "procedure": 1.2, "tube": 1.0, "calculator": 1.1,
-    "fastener": 1.05, "term": 1.05, "finding": 0.45,
+    "family": 1.1, "symptom": 1.15, "fault": 1.05, "stage": 1.1, "procedure": 1.2, "tube": 1.1, "calculator": 1.0,
+    "fastener": 1.2, "term": 1.1, "finding": 0.45,
 }  # fmt: skip
 OWN_FAMILY, SAME_FAMILY = 2.0, 1.5  # the family that a job is open on, and what belongs to it
 FIRST = 1.01  # of the best score: what the family itself has at least, when all words of the query are on its page
