@@ -81,6 +81,7 @@ class Works:
         self._asked: list[str] = []  # done of themselves while another work was done
         self._numbers: dict[str, int] = {}  # of the names that were read in this run
         self._process = os.getpid()
+        self._settled = False  # until then helper processes see the entries in this one's memory only
         left = ledger.get("state", "due")
         self._due: set[str] = set(left.text.split("\n")) if left and left.text else set()
 
@@ -107,7 +108,7 @@ class Works:
                     self.record(question, *answered)
                 self.record(name, read, text(made))
                 yield name, made
-            if len(self._fresh) > MOST_HELD:
+            if self._settled and len(self._fresh) > MOST_HELD:
                 self.hand_over()
 
     def record(self, name: str, names: Iterable[str], text: str) -> None:
@@ -217,6 +218,7 @@ class Works:
         """Write down what was done, and what is still due, and keep the ledger.  Raises ``ledger.Lost``."""
         self._write_down()
         self.ledger.keep()
+        self._settled = True
 
     def hand_over(self) -> None:
         """The same without keeping it yet: room for more.  Raises ``ledger.Lost``."""

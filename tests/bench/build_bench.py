@@ -1,6 +1,6 @@
 """What a build costs, beside two general site builders at work on the same text; prints Markdown tables.
 
-    python tests/bench/build_bench.py FOLDER [FAMILIES]...      (100 and 1,000 families, unless others are named)
+    python tests/bench/build_bench.py FOLDER [FAMILIES[xRUNS]]...      (100 and 1,000 families, unless others are named)
 
 makes generated shelves in FOLDER (``shelves.py``), installs hugo and mkdocs there from the registry, and takes the median
 of several runs, fewer of large shelves.  All commands run by turns on the same machine: look at the ratios.
@@ -32,13 +32,13 @@ SAVES = 3
 class Bench:
     """A generated shelf, the site and the caches made from it, and the builders on its text."""
 
-    def __init__(self, folder: Path, families: int, bin: Path) -> None:
+    def __init__(self, folder: Path, families: int, bin: Path, runs: int = 0) -> None:
         self.folder, self.families = folder / str(families), families
         self.cache, self.out, shelf = self.folder / "cache", self.folder / "site", self.folder / "shelf"
         if not shelf.exists():
             write_shelf(shelf, families)
         self.shelves = [ROOT / "kb" / "reference", shelf]
-        self.runs = 3 if families < LARGE else 1
+        self.runs = runs or (3 if families < LARGE else 1)
         self.edited = sorted((shelf / "families").glob("*.yaml"))[families // 2]
         self.large = families > LARGE
         self.port = 8700 + families // 100 % 1000
@@ -175,8 +175,9 @@ def main() -> None:
     bin, missing = installed(folder)
     for name in missing:
         print(f"{name} could not be installed here; its column is missing.")
-    for families in map(int, sys.argv[2:] or ("100", "1000")):
-        bench = Bench(folder, families, bin)
+    for wanted in sys.argv[2:] or ("100", "1000"):
+        families, runs = (int(words or 0) for words in wanted.partition("x")[::2])
+        bench = Bench(folder, families, bin, runs)
         tell(bench, measured(bench))
         tell_reloads(bench)
         tell_phases(families, phases(bench))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import builtins
 import math
+import shutil
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -14,6 +15,14 @@ from typing import Any
 import pytest
 from running import SMALL, Bench
 
+from benchlore import upkeep, works
+from benchlore.auditing import works as audits
+from benchlore.entries import kept
+from benchlore.keeping import Keep
+from benchlore.pipeline import build, check
+from benchlore.publishing import Published
+from benchlore.reading import gathering
+from benchlore.searching import patching
 from building import site_files, sound_library
 
 
@@ -29,6 +38,48 @@ def test_any_number_of_processes(tmp_path: Path) -> None:
     two = bench.build("--jobs", "2")
     bench.forget()
     assert bench.build("--jobs", "1") == two != one
+
+
+def small_parcels(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As on a shelf of thousands: many parcels, what was done handed to the ledger between them, and entries soon let go."""
+    for module in (gathering, audits, upkeep, patching):
+        monkeypatch.setattr(module, "MANY", 1)
+    for module in (works, patching):
+        monkeypatch.setattr(module, "AT_A_TIME", 5)
+    monkeypatch.setattr(works, "MOST_HELD", 4)
+    monkeypatch.setattr(kept, "MOST_LOADED", 1)
+
+
+def test_small_parcels(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same site, and the second run knows that nothing has changed."""
+    build([SMALL], tmp_path / "one", Keep(tmp_path / "sums"), 1)
+    small_parcels(monkeypatch)
+    for path in (tmp_path / "sums").glob("works-*"):
+        path.unlink()
+    assert build([SMALL], tmp_path / "two", Keep(tmp_path / "sums"), 2).checked.sound
+    one, two = (
+        {p.relative_to(tmp_path / name).as_posix(): p.read_bytes() for p in (tmp_path / name).rglob("*") if p.is_file()}
+        for name in ("one", "two")
+    )
+    assert one == two
+    assert build([SMALL], tmp_path / "two", Keep(tmp_path / "sums"), 2).published == Published(
+        len(one) - 1, 0, 0, False
+    )
+
+
+def test_small_parcels_lose_no_problem(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Thirty faults that name a symptom the book does not have: said of each, whoever looked at it."""
+    shelf = tmp_path / "shelf"
+    shutil.copytree(SMALL, shelf)
+    text = (shelf / "faults" / "ribbon-cracked.yaml").read_text("utf-8")
+    title = next(line for line in text.splitlines() if line.startswith("title:"))
+    for number in range(30):
+        made = text.replace(title, f"title: Made {number}").replace("symptom: weak-output", "symptom: no-such-sign")
+        (shelf / "faults" / f"made-{number}.yaml").write_text(made, "utf-8")
+    small_parcels(monkeypatch)
+    one, two = (check([shelf], Keep(tmp_path / str(jobs)), jobs).problems for jobs in (1, 2))
+    assert len({problem.place.file for problem in one}) == 30
+    assert one == two
 
 
 def test_a_spoilt_memory_costs_time_only(tmp_path: Path) -> None:
