@@ -39,6 +39,8 @@ KIND_WORDS: Mapping[str, tuple[str, str]] = {
     "finding": ("Finding", "Findings"),
     "shop": ("Shop", "This shop"),
 }
+NAMES_SHOWN = 5
+NAMES_AT_MOST = 7
 HOW_OFTEN = ("seldom", "now and then", "common", "nearly every one")
 
 
@@ -61,6 +63,16 @@ class PageView:
     template: str = "entry.html"
     extra: Any = None
     scripts: tuple[str, ...] = ()
+
+    @property
+    def names_shown(self) -> tuple[str, ...]:
+        """The names that stand in the open: all, or the first where many more would push the cautions down."""
+        return self.other_names if len(self.other_names) <= NAMES_AT_MOST else self.other_names[:NAMES_SHOWN]
+
+    @property
+    def names_folded(self) -> tuple[str, ...]:
+        """The names that wait behind a line that opens; they are there for the search."""
+        return self.other_names[len(self.names_shown) :]
 
     @property
     def contents(self) -> tuple[Link, ...]:

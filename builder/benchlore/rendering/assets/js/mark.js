@@ -43,4 +43,5 @@
   if (place && /^h[1-6]$/i.test(place.tagName)) place = place.closest("section") || place.parentElement;
   if (place && place.closest("details")) place.closest("details").open = true;
   if (!place || !markIn(place)) markIn(main);
+  document.querySelectorAll(".other-names details").forEach(function (more) { if (more.querySelector("mark")) more.open = true; });
 })();
