@@ -29,7 +29,7 @@ def test_none_is_like_itself(whole_library: Library) -> None:
 def test_neighbours_of_the_shipped_book(whole_library: Library) -> None:
     """What a technician would hold side by side; no outside source."""
     pairs = {"bias-supply-dead": "bias-supply-drifted", "speaker-cone-torn": "speaker-surround-loose", "jack-dirty": "speaker-jack-corroded"}
-    assert {id: whole_library.ask(ALIKE_TO, id)[0] for id in pairs} == pairs
+    assert [id for id, other in pairs.items() if other not in whole_library.ask(ALIKE_TO, id)[:3]] == []
 
 
 def test_key_words_are_weighed_as_whoosh_does() -> None:
