@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 from benchlore.linking.link import Linked, link
@@ -53,3 +54,18 @@ def test_same_titles_and_former_ids(tmp_path: Path) -> None:
     assert "is the title of a too" in said
     assert "is the id of a living term" in said
     assert "is a former id of b too" in said
+
+
+def test_findings_may_share_a_title_and_are_told_newest_first(tmp_path: Path) -> None:
+    """Two jobs are told apart by family and day, whatever they are called; who had a fault is known from the fault."""
+    shelf = tmp_path / "shelf"
+    shutil.copytree(Path(__file__).resolve().parents[1] / "kb_small", shelf)
+    (first,) = shelf.glob("findings/2025-03-04-*.yaml")
+    (shelf / "findings" / "2025-03-05-tarn-15.yaml").write_text(first.read_text().replace("2025-03-04", "2025-03-05"))
+    reading = read_shelves([shelf])
+    found = link(reading.entries, reading.broken)
+    assert found.problems == ()
+    job = found.library.findings["2025-03-05-tarn-15"]
+    for told in (found.library.findings_with(job.faults[0]), found.library.findings_of("tarn-15")):
+        days = [str(one.date) for one in told]
+        assert "2025-03-05" in days and days == sorted(days, reverse=True)

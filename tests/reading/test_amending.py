@@ -63,3 +63,12 @@ def test_retiring_a_whole_entry(tmp_path: Path) -> None:
     reading = stack(tmp_path, "amends: yes\nretire: {entry: we say anode here}\n")
     assert reading.problems == ()
     assert reading.entries == ()
+
+
+def test_a_reason_is_a_reason(tmp_path: Path) -> None:
+    """Left out without a reason, or with one that is still to be written, is a problem; so is adding to what is no list."""
+    for said in ("yes", "TODO", "''"):
+        assert "says no reason" in str(stack(tmp_path, f"amends: yes\nretire: {{entry: {said}}}\n").problems[0])
+    assert "still to be written" in str(stack(tmp_path, "amends: yes\nset: {title: X}\nwhy: TODO\n").problems[0])
+    for how in ("add", "retire"):
+        assert "is not a list" in str(stack(tmp_path, f"amends: yes\n{how}: {{title: X}}\nwhy: so\n").problems[0])

@@ -117,6 +117,14 @@ def test_names_that_cannot_be_ids(tmp_path: Path, name: str, said: str) -> None:
     assert said in str(only(shelf(tmp_path, GOOD, name)))
 
 
+def test_what_is_no_entry_and_may_lie_there(tmp_path: Path) -> None:
+    """Hidden files and folders, notes of an editor, a licence and a README are nobody's entries."""
+    for name in (".git/config.yaml", ".hidden.yaml", "README.md", "terms/.plate.yaml.swp", "terms/plate.yaml~", "terms/README.md", "LICENSE", "terms/.draft.yaml"):
+        shelf(tmp_path, "no: [entry", name)
+    reading = shelf(tmp_path, GOOD)
+    assert reading.problems == () and len(reading.entries) == 1
+
+
 def test_names_that_differ_only_in_capitals(tmp_path: Path) -> None:
     """Two names that are one file on some disks are told apart by no reader."""
     shelf(tmp_path, GOOD)
