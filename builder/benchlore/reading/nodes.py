@@ -106,7 +106,7 @@ def _worded(error: yaml.MarkedYAMLError, file: str) -> Problem:
             "a bracket or brace that opens here is never closed rightly",
             "close it, and put commas between its parts",
         )
-    if "\\t" in said or "token" in said:
+    if "tab character" in said or "token" in said:
         return Problem(
             place,
             "",
