@@ -21,6 +21,7 @@ LOADING = {
     "open",
     "os.scandir",
     "os.listdir",
+    "array.__new__",
     "pathlib.Path.rglob",
     "pathlib.Path.glob",  # what rglob is from CPython 3.14 on
     "object.__getattr__",
