@@ -5,6 +5,7 @@ Outside checks: the kernel's own list of listening sockets (/proc/net/tcp) says 
 
 from __future__ import annotations
 
+import _thread
 import http.client
 import os
 import re
@@ -13,12 +14,15 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+
+from benchlore.cli import previewing
 
 ROOT = Path(__file__).resolve().parents[2]
 SMALL = ROOT / "tests" / "kb_small"
@@ -197,3 +201,24 @@ def test_a_taken_port_is_said_in_words(preview: Preview) -> None:
         done.stderr
         == f"Could not serve on port {preview.port}: Address already in use. Name another with --port, or --port 0.\n"
     )
+
+
+def test_a_save_during_the_first_build_is_seen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The watch begins before the first build does: what is saved while that runs is built right after it."""
+    shelf = Path(shutil.copytree(SMALL, tmp_path / "shelf"))
+    builds: list[int] = []
+    patience = threading.Timer(PATIENCE, _thread.interrupt_main)  # else a deaf watch would wait for ever
+
+    def build(*given: object) -> str:
+        builds.append(len(builds))
+        if len(builds) == 1:
+            (shelf / "terms" / "saved-meanwhile.yaml").write_text("title: Saved\nmeaning: meanwhile\n", "utf-8")
+            patience.start()
+            return ""
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(previewing, "_build", build)
+    assert previewing.preview.callback is not None
+    ended = previewing.preview.callback(shelves=(shelf,), port=0, open_=False, quiet=True)
+    patience.cancel()
+    assert (ended, builds) == (previewing.INTERRUPTED, [0, 1])

@@ -17,6 +17,7 @@ from benchlore.meter import BUILDING, Meter
 from benchlore.serving import News, Server, serve
 from benchlore.writing import MachineRefused
 
+TURN = 200  # ms after which the watch says that nothing was saved
 INTERRUPTED = 130
 """How every command ends that Ctrl-C stopped; this one has no other end."""
 
@@ -47,7 +48,9 @@ def preview(shelves: tuple[Path, ...], port: int, open_: bool, quiet: bool) -> i
     with tempfile.TemporaryDirectory(prefix="benchlore-preview-") as folder:
         out = Path(folder) / "site"
         server = _serving(out, news, port)
+        saves = watch(*stacked, step=50, debounce=200, rust_timeout=TURN, yield_on_timeout=True)
         try:
+            next(saves)  # the watch begins before the first build: what is saved meanwhile is not missed
             with waiting("Building the site", quiet, BUILDING) as meter:
                 said = _build(stacked, out, news, meter)
             _tell(said, quiet)
@@ -55,8 +58,9 @@ def preview(shelves: tuple[Path, ...], port: int, open_: bool, quiet: bool) -> i
             say(f"Preview at {address}  (Ctrl-C stops it)")
             if open_:
                 webbrowser.open(address)
-            for _ in watch(*stacked, step=50, debounce=200):
-                _tell(_build(stacked, out, news), quiet)
+            for saved in saves:
+                if saved:
+                    _tell(_build(stacked, out, news), quiet)
         except KeyboardInterrupt:
             _tell("Stopped.", quiet)
             return INTERRUPTED
