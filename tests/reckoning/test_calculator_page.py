@@ -172,7 +172,7 @@ def test_tolerances_can_be_edited(opened: Open) -> None:
     """A better meter narrows the result; a bad tolerance is a sentence of its own; the address carries it."""
     page = opened("capacitor-discharge")
     before = page.locator('[data-uncertainty="wait"]').inner_text()
-    page.locator("details").first.evaluate("d => { d.open = true; }")
+    page.locator("details.tolerances").evaluate("d => { d.open = true; }")
     page.locator('[data-tolerance="capacitance"]').fill("1 %")
     after = page.locator('[data-uncertainty="wait"]').inner_text()
     assert before == "± 11 s" and after != before and after.startswith("± 2")

@@ -62,7 +62,8 @@
   // The checks that are left, best order first: [{at, gain}], and the expected minutes until the fault is found.
   function order(seen, weighed) {
     const inSight = new Set(weighed.candidates), done = new Set([...seen.passed, ...seen.failed]);
-    const left = M.checks.map((_, at) => at).filter((at) => inSight.has(M.checks[at][1]) && !done.has(at) && !seen.found.includes(M.checks[at][1]));
+    const own = (at) => M.checks[at][1];  // below nought: the check of a fault that is never a suspect
+    const left = M.checks.map((_, at) => at).filter((at) => own(at) >= 0 && inSight.has(own(at)) && !done.has(at) && !seen.found.includes(own(at)));
     const index = new Map(left.map((at, i) => [at, i]));
     const find = left.map((at) => R.find_row(weighed.candidates, M.checks[at][5]));
     const minutes = left.map((at) => M.checks[at][2]), level = left.map((at) => M.checks[at][3]);
