@@ -1,6 +1,6 @@
 """Published figures of tubes: what the sheets print, written here by hand, against what the entries say.
 
-Only figures that were seen on a sheet or in a transcription of it stand here. An entry's figure whose source is ``known: memory`` is
+Only figures that were seen on a sheet or in a retyped copy of it stand here. An entry's figure whose source is ``known: memory`` is
 not tested: nobody held the sheet, and the entry says so.
 """
 
@@ -104,7 +104,7 @@ POINTS = [
         "transconductance": 0.0022, "plate_resistance": 2.5e6}, EF86),
     ("ez80", "row-250", {"direct_volts": 265, "direct_current": 0.09}, EZ80),
     ("ez80", "row-350", {"direct_volts": 360, "direct_current": 0.09}, EZ80),
-    ("gz34", "drop-225", {"drop": 17, "direct_current": 0.225}, "5AR4/GZ34 data sheet, tube voltage drop, as transcribed"),
+    ("gz34", "drop-225", {"drop": 17, "direct_current": 0.225}, "5AR4/GZ34 data sheet, tube voltage drop, as retyped"),
     ("5y3gt", "current-make", {"direct_volts": 360, "direct_current": 0.125}, "data sheet of a current-production 5Y3"),
 ]
 
@@ -196,7 +196,7 @@ def test_a_grid_leak_may_be_larger_with_cathode_bias(library: Library) -> None:
 
 
 def test_what_was_not_read_says_so(library: Library) -> None:
-    """A figure claims to be read only where a sheet or its transcription was seen: these are all of those."""
+    """A figure claims to be read only where a sheet or its retyped copy was seen: these are all of those."""
     read = {(tube, key) for tube, key, *_ in RATINGS} | {(tube, key) for tube, key, *_ in POINTS}
     extra = {("12ax7a", "section-250"), ("7189", "7189a-design-maximum"), ("ef86", "stage-250"), ("ef86", "stage-350")}
 
