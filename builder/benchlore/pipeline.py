@@ -42,7 +42,12 @@ class Checked:
     @property
     def sound(self) -> bool:
         """Is there nothing that forbids building?  Warnings do not."""
-        return not any(p.severity == "error" for p in self.problems)
+        return not self.errors
+
+    @property
+    def errors(self) -> tuple[Problem, ...]:
+        """The problems that forbid building."""
+        return tuple(p for p in self.problems if p.severity == "error")
 
 
 @dataclass(frozen=True)

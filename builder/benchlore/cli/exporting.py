@@ -7,11 +7,10 @@ from pathlib import Path
 
 import click
 
-from benchlore.cli.options import keep, quiet_option, shelf_option, stack
-from benchlore.cli.waiting import waiting
-from benchlore.cli.words import complain_of, say_json
+from benchlore.cli.checking import sound
+from benchlore.cli.options import quiet_option, shelf_option, stack
+from benchlore.cli.words import say_json
 from benchlore.entries.kinds import KINDS
-from benchlore.meter import CHECKING
 
 
 @click.command()
@@ -29,14 +28,10 @@ def export(kind: str, form: str, shelves: tuple[Path, ...], quiet: bool) -> int:
     \b
     Example: benchlore export finding --format csv > findings.csv
     """
-    from benchlore.pipeline import check
     from benchlore.sharing.export import as_csv, columns, rows
 
     stacked = stack(shelves)
-    with waiting("Exporting", quiet, CHECKING) as meter:
-        checked = check(stacked, keep(), meter=meter)
-    if not checked.sound:
-        complain_of(p for p in checked.problems if p.severity == "error")
+    if (checked := sound(stacked, "Exporting", quiet)) is None:
         return 1
     entries = checked.library.entries[kind]
     if form == "json":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shlex
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,12 +17,16 @@ from benchlore.meter import CHECKING, INDEX, Meter
 from benchlore.searching.document import KINDS  # not those of entries: a warm search loads no kind of entry
 
 if TYPE_CHECKING:
+    from benchlore.problem import Problem
     from benchlore.searching.document import Documents
     from benchlore.searching.store import Store
 
 
 class Unsound(Exception):
-    """The shelves have problems; they have been said."""
+    """The shelves have these errors; ``store_for`` has said them."""
+
+    def __init__(self, errors: Sequence[Problem]) -> None:
+        self.errors = errors
 
 
 @click.command()
@@ -87,9 +92,13 @@ def store_for(shelves: list[Path], quiet: bool = False) -> Store:
 
     folder = keep().folder
     stamp = f"{stamp_of(shelves)}-{code_digest()}"
-    with waiting("Looking up", quiet, {**CHECKING, INDEX: 100}) as meter:
-        where = folder / f"find-{_name(shelves)}" if folder else None
-        return store_of(where, stamp, lambda: _documents(shelves, meter))
+    where = folder / f"find-{_name(shelves)}" if folder else None
+    try:
+        with waiting("Looking up", quiet, {**CHECKING, INDEX: 100}) as meter:
+            return store_of(where, stamp, lambda: _documents(shelves, meter))
+    except Unsound as unsound:  # said once the bar is gone
+        complain_of(unsound.errors)
+        raise
 
 
 def _no_colour() -> bool:
@@ -111,7 +120,6 @@ def _documents(shelves: list[Path], meter: Meter) -> Documents:
 
     checked = check(shelves, keep(), meter=meter)
     if not checked.sound:
-        complain_of(p for p in checked.problems if p.severity == "error")
-        raise Unsound
+        raise Unsound(checked.errors)
     meter.begin(INDEX, 0)
     return documents_of(checked.library)

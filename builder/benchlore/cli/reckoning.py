@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from benchlore.cli.checking import sound
 from benchlore.cli.options import ids, json_option, keep, quiet_option, shelf_option, stack
-from benchlore.cli.waiting import waiting
-from benchlore.cli.words import complain, complain_of, say, say_json
-from benchlore.meter import CHECKING
+from benchlore.cli.words import complain, say, say_json
 from benchlore.problem import did_you_mean
 
 if TYPE_CHECKING:
@@ -64,12 +63,8 @@ def sums_of(shelves: list[Path], quiet: bool = False) -> Sums | None:
     data = kept.get("sums", key)
     if data is not None:
         return {id: Compiled.from_data(one) for id, one in data.items()}
-    from benchlore.pipeline import check
 
-    with waiting("Reckoning", quiet, CHECKING) as meter:
-        checked = check(shelves, kept, meter=meter)
-    if not checked.sound:
-        complain_of(p for p in checked.problems if p.severity == "error")
+    if (checked := sound(shelves, "Reckoning", quiet)) is None:
         return None
     kept.put("sums", key, {id: one.to_data() for id, one in checked.sums.items()})
     return checked.sums

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from benchlore import __version__
+from benchlore.cli.checking import sound
 from benchlore.cli.options import ids, keep, quiet_option, shelf_option, stack
 from benchlore.cli.waiting import waiting
 from benchlore.cli.words import complain, complain_of, count, say
@@ -47,15 +48,11 @@ def bundle(out: Path, only: tuple[str, ...], shelves: tuple[Path, ...], quiet: b
     Example: benchlore bundle ours.zip
              benchlore bundle heron.zip --only heron-30 --only fault/ribbon-cracked
     """
-    from benchlore.pipeline import check
     from benchlore.sharing.bundling import NothingToPack, write_bundle
     from benchlore.sharing.bundling import bundle as pack
 
     stacked = stack(shelves)
-    with waiting("Packing", quiet, CHECKING) as meter:
-        checked = check(stacked, keep(), meter=meter)
-    if not checked.sound:
-        complain_of(p for p in checked.problems if p.severity == "error")
+    if (checked := sound(stacked, "Packing", quiet)) is None:
         complain("Nothing was packed: mend these first.")
         return 1
     try:
@@ -206,7 +203,7 @@ def _take_in(file: Path, stacked: Sequence[Path], takes: tuple[str, ...], quiet:
 def _errors(stacked: Sequence[Path], meter: Meter) -> list[Problem]:
     from benchlore.pipeline import check
 
-    return [problem for problem in check(stacked, keep(), meter=meter).problems if problem.severity == "error"]
+    return list(check(stacked, keep(), meter=meter).errors)
 
 
 def _show(theirs: Bundle, items: Sequence[Item], mine: Standing, quiet: bool) -> None:

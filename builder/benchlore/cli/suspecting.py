@@ -8,10 +8,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from benchlore.cli.options import ids, json_option, keep, quiet_option, shelf_option, stack
-from benchlore.cli.waiting import waiting
-from benchlore.cli.words import complain_of, say, say_json
-from benchlore.meter import CHECKING
+from benchlore.cli.checking import sound
+from benchlore.cli.options import ids, json_option, quiet_option, shelf_option, stack
+from benchlore.cli.words import say, say_json
 from benchlore.problem import did_you_mean
 
 if TYPE_CHECKING:
@@ -92,15 +91,10 @@ def suspects(
 
 def _model(stacked: list[Path], quiet: bool) -> Model | None:
     """The model of the shelves; None, said in words, where something is wrong on them."""
-    from benchlore.pipeline import check
     from benchlore.ranking.model import Model
 
-    with waiting("Ranking", quiet, CHECKING) as meter:
-        checked = check(stacked, keep(), meter=meter)
-    if not checked.sound:
-        complain_of(p for p in checked.problems if p.severity == "error")
-        return None
-    return Model(checked.library)
+    checked = sound(stacked, "Ranking", quiet)
+    return Model(checked.library) if checked else None
 
 
 def _tell(outcome: Outcome, library: Library) -> None:
