@@ -11,7 +11,7 @@ async function answer(book, asked) {
   const plan = search.plan(asked.query, book.reader, book.lexicon, book.start.worth);
   await book.need(search.groupsOf(plan));
   if (asked.family) await book.names();
-  const ranked = search.rank(plan, book, asked.family || null), used = process.cpuUsage(start), ms = (used.user + used.system) / 1000;
+  const ranked = await search.rank(plan, book, asked.family || null), used = process.cpuUsage(start), ms = (used.user + used.system) / 1000;
   const texts = await book.texts(ranked.slice(0, 10).map((one) => one.document));
   const shown = texts.map((text) => search.show(text, plan, book));
   return {

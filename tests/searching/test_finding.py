@@ -64,7 +64,7 @@ def test_meanings_weigh_less_than_the_word() -> None:
 def test_the_familys_own_come_first_and_nothing_is_hidden() -> None:
     """The family a job is open on moves what belongs to it up."""
     store = small_store()
-    plain, preferred = ([store.cards[one.document].id for one in ranked_for(store, "hum", None, family)[1]] for family in (None, "tern-50"))
+    plain, preferred = ([store.cards[one.document].id for one in ranked_for(store, "hum", family)[1]] for family in (None, "tern-50"))
     assert set(plain) == set(preferred)
     assert set(ids("hum", store)) <= set(ids("hum", store, family="tern-50"))
     assert plain.index("bias-drifted") > plain.index("filter-dried")

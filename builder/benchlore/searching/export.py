@@ -5,6 +5,7 @@
     assets/search/words.js       all words, each as the letters that differ from the word before, with its group
     assets/search/names.js       ids and titles of families and stages, for narrowing
     assets/search/cards.js       for each document its kind, tags, lengths and runs
+    assets/search/near-N.js      for each document those that are like it, from one number to the next
     assets/search/hits-N.js      places of the groups from one number to the next
     assets/search/texts-N.js     titles and lines of the documents from one number to the next, for what is shown
 
@@ -26,12 +27,13 @@ from benchlore.searching.asking import WORTH
 from benchlore.searching.document import FIELDS, KINDS, Document, Documents
 from benchlore.searching.indexing import Counted, Index, Posting, index_of
 from benchlore.searching.lexicon import FEW_COMPLETIONS, MOST_COMPLETIONS, MOST_GUESSES, SHORTEST_STEM, Lexicon
+from benchlore.searching.neighbours import CASES, Near, near_in
 from benchlore.searching.showing import LEAD, LONGEST_SNIPPET
 
 FOLDER = "assets/search"
 ALPHABET = "".join(chr(code) for code in range(32, 127) if chr(code) not in '"\\<>&`')  # 89 letters that need no escape in a script
 LAST, CARRY = 57, 32
-HITS_SHARD, TEXTS_SHARD = 24_000, 24_000  # characters at which a shard is closed
+HITS_SHARD, TEXTS_SHARD, NEAR_SHARD = 24_000, 24_000, 24_000  # characters at which a shard is closed
 
 
 def build_index(documents: Documents) -> Mapping[str, bytes]:
@@ -46,18 +48,22 @@ def files_of(index: Index) -> Mapping[str, bytes]:
     texts = [text_part(document) for document in documents.documents]
     hit_cuts = cuts([len(part) for part in hits], HITS_SHARD)
     text_cuts = cuts([length_of(part) for part in texts], TEXTS_SHARD)
+    neighbours = near_in(index)
+    near = [near_part(neighbours.get(at, {})) for at in range(len(texts))]
+    near_cuts = cuts([len(part) for part in near], NEAR_SHARD)
     families, stages = titles_of(documents.families), titles_of(documents.stages)
     tagged = zip(documents.documents, index.counted, strict=True)
     tags = Tags({id: at for at, (id, _) in enumerate(families)}, {id: at for at, (id, _) in enumerate(stages)})
     fields = weighing.counts_of(index.counted).fields
     parts: dict[str, Any] = {
-        "start": start_part(fields, len(index.counted), index.lexicon.meanings, hit_cuts, text_cuts),
+        "start": start_part(fields, len(index.counted), index.lexicon.meanings, hit_cuts, text_cuts, near_cuts),
         "names": names_part(families, stages),
         "words": words_part(index.lexicon),
         "cards": [tags.card(d.kind, d.families, d.stages) + card_tail(counted) for d, counted in tagged],
     }
     parts |= {f"hits-{number}": part for number, part in enumerate(shards(hits, hit_cuts))}
     parts |= {f"texts-{number}": part for number, part in enumerate(shards(texts, text_cuts))}
+    parts |= {f"near-{number}": part for number, part in enumerate(shards(near, near_cuts))}
     return {path_of(name): script(name, part) for name, part in parts.items()} | {path_of("formulas"): formulas()}
 
 
@@ -88,18 +94,19 @@ def formulas() -> bytes:
 
 
 def start_part(
-    fields: Sequence[weighing.Field], documents: int, meanings: Mapping[str, Sequence[int]], hits: Sequence[int], texts: Sequence[int]
+    fields: Sequence[weighing.Field], documents: int, meanings: Mapping[str, Sequence[int]],
+    hits: Sequence[int], texts: Sequence[int], near: Sequence[int],
 ) -> dict[str, Any]:  # fmt: skip
-    """Everything that a page needs to know before the first word; ``hits`` and ``texts`` are the first numbers of the shards."""
+    """Everything that a page needs to know before the first word; ``hits``, ``texts`` and ``near`` are the first numbers of the shards."""
     return {
         "analysis": exported(), "worth": WORTH, "alphabet": ALPHABET, "last": LAST, "carry": CARRY,
         "mostCompletions": MOST_COMPLETIONS, "fewCompletions": FEW_COMPLETIONS, "mostGuesses": MOST_GUESSES, "shortestStem": SHORTEST_STEM,
         "k1": weighing.K1, "fields": [[field.boost, field.b, field.average] for field in fields], "fieldNames": FIELDS,
         "together": weighing.TOGETHER, "slack": weighing.SLACK, "cover": weighing.COVER, "digits": weighing.DIGITS, "faint": weighing.FAINT,
         "priors": [weighing.KIND_PRIORS[kind] for kind in KINDS], "ownFamily": weighing.OWN_FAMILY, "sameFamily": weighing.SAME_FAMILY, "first": weighing.FIRST,
-        "yields": weighing.YIELDS, "behind": weighing.BEHIND,
+        "yields": weighing.YIELDS, "behind": weighing.BEHIND, "kindred": weighing.KINDRED, "cases": CASES,
         "kinds": KINDS, "longestSnippet": LONGEST_SNIPPET, "lead": LEAD, "documents": documents,
-        "hits": hits, "texts": texts, "meanings": meanings,
+        "hits": hits, "texts": texts, "near": near, "meanings": meanings,
     }  # fmt: skip
 
 
@@ -153,6 +160,11 @@ def _hits(postings: Iterable[Posting]) -> str:
 def places_part(places: Sequence[int]) -> str:
     """How many places, and the distances between them."""
     return numbers([len(places) - 1, *(place - before - 1 for before, place in pairwise((-1, *places)))])
+
+
+def near_part(near: Near) -> str:
+    """The documents that are like one: the distance from each to the next, then how alike it is in hundredths."""
+    return numbers([value for before, other in pairwise((-1, *near)) for value in (other - before - 1, near[other])])
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,19 +60,18 @@ def find(store: Store, words: str, *, kind: str | None = None, family: str | Non
 
     ``kind`` leaves others out; ``family`` brings a family and what belongs to it forward and leaves nothing out.
     """
-    plan, ranked = ranked_for(store, words, kind, family)
-    shown = worth_showing(ranked, family is not None)
+    plan, ranked = ranked_for(store, words, family)
+    shown = worth_showing([one for one in ranked if kind in (None, store.cards[one.document].kind)], family is not None)
     results = tuple(_found(store, plan, one.document, one.score) for one in shown[:limit])
     return FindOutcome(words, results, len(shown), plan.corrections)
 
 
-def ranked_for(store: Store, words: str, kind: str | None = None, family: str | None = None) -> tuple[Plan, list[Ranked]]:
+def ranked_for(store: Store, words: str, family: str | None = None) -> tuple[Plan, list[Ranked]]:
     """The plan for ``words``, and all documents that answer it, best first, without their lines."""
     plan = plan_of(words, store.lexicon)
     own = next((number for number, card in enumerate(store.cards) if (card.kind, card.id) == ("family", family)), None)
     kinds = [card.kind for card in store.cards]
-    factor = factor_of(store, family)
-    return plan, rank(plan, store, lambda n: kind in (None, kinds[n]), factor, own, lambda n: kinds[n] == "term")
+    return plan, rank(plan, store, kinds, factor_of(store, family), own)
 
 
 def factor_of(store: Store, family: str | None) -> Callable[[int], float]:

@@ -44,13 +44,18 @@ class Posting(NamedTuple):
 
 @dataclass(frozen=True)
 class Index:
-    """All counted words of ``documents``; ``postings[g]`` and ``keys[g]``, a name that outlives changes, belong to group ``g``."""
+    """All counted words of ``documents``; ``postings[g]`` and ``keys[g]``, a name that outlives changes, belong to group ``g``.
+
+    ``words`` has the key of every word that is looked for, and ``texts`` the documents' lines as tokens.
+    """
 
     documents: Documents
     lexicon: Lexicon
     counted: tuple[Counted, ...]
     postings: tuple[tuple[Posting, ...], ...]
     keys: tuple[str, ...]
+    words: Mapping[str, str]
+    texts: tuple[Text, ...]
 
 
 Line = tuple[list[str], set[int]]
@@ -77,7 +82,7 @@ def index_of(documents: Documents) -> Index:
         for group in sorted(places):
             postings[group].append(Posting(number, tuple(sorted(set(places[group])))))
     lexicon = Lexicon(names, [groups[word] for word in names], [len(of) for of in postings], meanings)
-    return Index(documents, lexicon, tuple(counted), tuple(tuple(of) for of in postings), tuple(keys))
+    return Index(documents, lexicon, tuple(counted), tuple(tuple(of) for of in postings), tuple(keys), stems, tuple(texts))
 
 
 def text_of(document: Document) -> Text:

@@ -53,6 +53,8 @@ class State:
     heads: list[str] = field(default_factory=list)  # by document: the beginning of its card
     tails: list[str] = field(default_factory=list)
     lengths: list[int] = field(default_factory=list)  # by document: characters of what is shown
+    bags: dict[str, dict[str, float]] = field(default_factory=dict)  # by document that may have neighbours: what it speaks of
+    near: list[str] = field(default_factory=list)  # by document: those that are like it
 
     def as_text(self) -> str:
         """The state as it is kept."""

@@ -23,6 +23,7 @@ from benchlore.searching.document import KINDS
 from benchlore.searching.documents import MEANINGS, TITLES, document_of, meanings_from, tags_of
 from benchlore.searching.export import (
     HITS_SHARD,
+    NEAR_SHARD,
     TEXTS_SHARD,
     Tags,
     card_tail,
@@ -30,6 +31,7 @@ from benchlore.searching.export import (
     formulas,
     length_of,
     names_part,
+    near_part,
     number,
     path_of,
     places_part,
@@ -41,6 +43,7 @@ from benchlore.searching.export import (
 from benchlore.searching.indexing import grouped, phrases_of, vocabulary_of
 from benchlore.searching.lexicon import Lexicon
 from benchlore.searching.memory import Grouping, State, kept_document, part_in, words_in
+from benchlore.searching.neighbours import KINDRED, bag_of, neighbours_of
 from benchlore.searching.posting import Posted
 from benchlore.searching.stems import stems_of
 from benchlore.works import Works
@@ -270,6 +273,17 @@ class _Patcher:
             kind, _, id = name.partition("/")
             heads[name] = tags.card(kind, *tags_of(self.library.entries[kind][id], self.library))
         self.new.heads = [heads[name] for name in self.at]
+        self._compare(touched)
+
+    def _compare(self, touched: Iterable[str]) -> None:
+        """Bring up which documents are like which."""
+        kindred = dict.fromkeys(name for name in self.at if name.partition("/")[0] in KINDRED)
+        bags = self.old.bags | {name: bag_of(words_in(self._now(name)), self.new.groups) for name in touched if name in kindred}
+        self.new.bags = {name: bags[name] for name in kindred}
+        if self.new.bags == self.old.bags and self.new.documents == self.old.documents:
+            return
+        near = neighbours_of({self.at[name]: bag for name, bag in self.new.bags.items()})
+        self.new.near = [near_part(near.get(number, {})) for number in range(len(self.at))]
 
     def _keep(self) -> None:
         kept = set(self.new.keys)
@@ -292,6 +306,7 @@ class _Patcher:
                 self.dirty,
             ),
             ("texts", _shards(self.old.documents, self.old.lengths, TEXTS_SHARD), self._texts(), texts),
+            ("near", _rows(self.old.near), _rows(self.new.near), set()),
         ):
             for n, of in enumerate(new):
                 if n >= len(old) or old[n] != of or not odd.isdisjoint(of):
@@ -309,6 +324,7 @@ class _Patcher:
         }  # fmt: skip
         parts |= {f"hits-{n}": partial(self._hits, keys) for n, keys in enumerate(hits)}
         parts |= {f"texts-{n}": partial(self._parts, names) for n, names in enumerate(self._texts())}
+        parts |= {f"near-{n}": partial(list, rows) for n, rows in enumerate(_rows(self.new.near))}
         files = {path_of(name): partial(_made, name, part) for name, part in parts.items()}
         return {**files, path_of("formulas"): formulas}
 
@@ -316,7 +332,8 @@ class _Patcher:
         fields = weighing.fields_of(self.new.totals, len(self.at))
         asked = Grouping.of(self.new).asked
         hits, texts = cuts(self.new.sizes, HITS_SHARD), cuts(self.new.lengths, TEXTS_SHARD)
-        return start_part(fields, len(self.at), asked, hits, texts)
+        near = cuts([len(row) for row in self.new.near], NEAR_SHARD)
+        return start_part(fields, len(self.at), asked, hits, texts, near)
 
     def _names(self) -> Any:
         families, stages = (titles_of(of) for of in self.new.titles)
@@ -340,6 +357,11 @@ class _Patcher:
 
 def _made(name: str, part: Callable[[], Any]) -> bytes:
     return script(name, part())
+
+
+def _rows(near: Sequence[str]) -> list[list[str]]:
+    """The rows of each shard of what is like what."""
+    return _shards(near, [len(row) for row in near], NEAR_SHARD)
 
 
 def _shards(names: Sequence[str], lengths: Sequence[int], most: int) -> list[list[str]]:

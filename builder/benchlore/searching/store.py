@@ -17,12 +17,13 @@ from typing import TYPE_CHECKING, Any
 from benchlore.searching.document import FIELDS, Document, Documents, Line, Section
 from benchlore.searching.indexing import Counted, Index, Posting, Run, index_of
 from benchlore.searching.lexicon import Lexicon
+from benchlore.searching.neighbours import Near, near_in
 from benchlore.searching.weighing import Counts, Hit, counts_of, hits_of
 
 if TYPE_CHECKING:
     from benchlore.searching.whooshed import Shelf
 
-VERSION = 3  # raise it when what is stored changes its form
+VERSION = 4  # raise it when what is stored changes its form
 BOOK = "book.json"
 
 
@@ -50,6 +51,7 @@ class Store:
     cards: tuple[Card, ...]
     postings: Callable[[int], Sequence[Posting]]
     document: Callable[[int], Document]
+    neighbours: Mapping[int, Near]
     _scored: dict[int, Sequence[Hit]] = field(default_factory=dict, compare=False, repr=False)
 
     @property
@@ -62,6 +64,10 @@ class Store:
         if group not in self._scored:
             self._scored[group] = hits_of(self.postings(group), self.counts)
         return self._scored[group]
+
+    def near(self, document: int) -> Near:
+        """The documents that speak of much the same, each with how alike it is in hundredths."""
+        return self.neighbours.get(document, {})
 
 
 def store_of(cache: Path | None, stamp: str, documents: Callable[[], Documents]) -> Store:
@@ -88,7 +94,12 @@ def in_memory(index: Index) -> Store:
     """A store without a folder."""
     documents = index.documents.documents
     return Store(
-        index.lexicon, counts_of(index.counted), _cards(documents), lambda group: index.postings[group], lambda number: documents[number]
+        index.lexicon,
+        counts_of(index.counted),
+        _cards(documents),
+        lambda group: index.postings[group],
+        lambda number: documents[number],
+        near_in(index),
     )
 
 
@@ -127,7 +138,8 @@ def _store(shelf: Shelf, book: Mapping[str, Any]) -> Store:
         places = {numbers[key]: tuple(of) for key, of in shelf.places(book["keys"][group]).items()}
         return [Posting(number, places[number]) for number in sorted(places)]
 
-    return Store(lexicon, counts, cards, postings, lambda number: _document_from(json.loads(shelf.text(cards[number].key))))
+    near = {document: dict(of) for document, of in book["near"]}
+    return Store(lexicon, counts, cards, postings, lambda number: _document_from(json.loads(shelf.text(cards[number].key))), near)
 
 
 def _runs(flat: Sequence[int]) -> tuple[Run, ...]:
@@ -188,6 +200,7 @@ def _book(stamp: str, index: Index, digests: Mapping[str, str]) -> dict[str, Any
         "held": index.lexicon.held, "meanings": index.lexicon.meanings, "keys": index.keys,
         "counted": [[one.lengths, [part for run in one.runs for part in run]] for one in index.counted],
         "cards": [[card.kind, card.id, card.families, card.stages] for card in _cards(index.documents.documents)],
+        "near": [[document, list(of.items())] for document, of in near_in(index).items()],
     }  # fmt: skip
 
 

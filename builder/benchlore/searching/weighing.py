@@ -16,6 +16,7 @@ from typing import Protocol
 from benchlore.searching.asking import Plan, Slot
 from benchlore.searching.document import FIELDS
 from benchlore.searching.indexing import Counted, Posting
+from benchlore.searching.neighbours import CASES
 
 K1 = 1.6
 BOOSTS = {"title": 5.0, "names": 2.9, "owner": 3.2, "summary": 1.9, "heading": 0.8, "checks": 0.7, "body": 1.0, "linked": 1.3}
@@ -33,6 +34,7 @@ OWN_FAMILY, SAME_FAMILY = 2.0, 1.5  # the family that a job is open on, and what
 FIRST = 1.01  # of the best score: what the family itself has at least, when all words of the query are on its page
 FAINT = 0.04  # of the best score; what answers less is not shown
 YIELDS, BEHIND = 0.55, 0.99  # an entry that answers so well beside a word comes before it; the word then has so much of its score
+KINDRED = 0.4  # of the best answer's score: what an entry gains that is wholly like it, against its own; nothing comes before the best
 DIGITS = 9  # scores that agree to so many places are equal, and the order of kinds decides
 
 FORMULAS = {
@@ -95,6 +97,10 @@ class Holdings(Protocol):
         """Every document that holds ``group``, in order of number."""
         ...
 
+    def near(self, document: int) -> Mapping[int, int]:
+        """The documents that speak of much the same, each with how alike it is in hundredths."""
+        ...
+
 
 def hits_of(postings: Sequence[Posting], counts: Counts) -> list[Hit]:
     """Score the postings of one group."""
@@ -153,15 +159,15 @@ class Ranked:
 def rank(
     plan: Plan,
     holdings: Holdings,
-    allowed: Callable[[int], bool],
+    kinds: Sequence[str],
     factor: Callable[[int], float],
     own: int | None = None,
-    is_word: Callable[[int], bool] = lambda _: False,
 ) -> list[Ranked]:
-    """The documents that answer ``plan``, best first; ``allowed`` narrows them, ``factor`` weighs each one.
+    """The documents that answer ``plan``, best first; ``kinds`` has the kind of each, ``factor`` weighs each one.
 
     Equal scores keep the order of the documents.  A document that only explains a word does not come first beside one
-    that answers nearly as well; the document ``own`` comes first when all of the query is in it.
+    that answers nearly as well; the document ``own`` comes first when all of the query is in it; what is like the best
+    answer comes up behind it.
     """
     if not holdings.size:
         return []
@@ -174,17 +180,30 @@ def rank(
     ranked: list[Ranked] = []
     whole = False
     for document in found:
-        if allowed(document):
-            total, covered = _score(plan, document, weights, cells, wholes)
-            score = total * (1 - COVER + COVER * covered) + _together(slots, document, cells, places)
-            ranked.append(Ranked(document, score * factor(document)))
-            whole = whole or (document == own and covered == 1)
-    ranked = _words_behind(ranked, is_word)
+        total, covered = _score(plan, document, weights, cells, wholes)
+        score = total * (1 - COVER + COVER * covered) + _together(slots, document, cells, places)
+        ranked.append(Ranked(document, score * factor(document)))
+        whole = whole or (document == own and covered == 1)
+    ranked = _words_behind(ranked, lambda document: kinds[document] == "term")
     if whole:
         first = FIRST * max(one.score for one in ranked)
         ranked = [Ranked(one.document, first) if one.document == own else one for one in ranked]
-    ranked.sort(key=lambda one: (-round(one.score, DIGITS), one.document))
-    return ranked
+    return _with_kindred(_in_order(ranked), holdings, kinds)
+
+
+def _in_order(ranked: Iterable[Ranked]) -> list[Ranked]:
+    return sorted(ranked, key=lambda one: (-round(one.score, DIGITS), one.document))
+
+
+def _with_kindred(ranked: list[Ranked], holdings: Holdings, kinds: Sequence[str]) -> list[Ranked]:
+    """What is like the best answer moved up behind it; families and past jobs before that answer stay as they are."""
+    best = next((at for at, one in enumerate(ranked) if kinds[one.document] not in CASES), None)
+    if best is None:
+        return ranked
+    first = ranked[best]
+    near = holdings.near(first.document)
+    after = [Ranked(one.document, (one.score + KINDRED * first.score * near.get(one.document, 0) / 100) / (1 + KINDRED)) for one in ranked[best + 1 :]]
+    return _in_order([*ranked[: best + 1], *after])
 
 
 def _words_behind(ranked: list[Ranked], is_word: Callable[[int], bool]) -> list[Ranked]:

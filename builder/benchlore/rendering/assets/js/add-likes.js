@@ -13,7 +13,7 @@
       const book = await (opening ??= search.open());
       const plan = search.plan(words, book.reader, book.lexicon, book.start.worth);
       await book.need(search.groupsOf(plan));
-      const best = search.rank(plan, book, null).map((one) => one.document).filter((one) => book.start.kinds[book.cards[one].kind] === kind);
+      const best = (await search.rank(plan, book, null)).map((one) => one.document).filter((one) => book.start.kinds[book.cards[one].kind] === kind);
       return (await book.texts(best.slice(0, MOST))).map((text) => ({ title: text.title, url: text.url }));
     } catch (missing) {
       opening = null;

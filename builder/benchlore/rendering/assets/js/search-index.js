@@ -4,7 +4,7 @@
   var Benchlore = (window.Benchlore = window.Benchlore || {});
   var search = (Benchlore.search = Benchlore.search || {});
   var waiting = new Map();
-  var NAME = /^(?:start|formulas|words|cards|names|hits-[0-9]{1,6}|texts-[0-9]{1,6})$/;
+  var NAME = /^(?:start|formulas|words|cards|names|(?:hits|texts|near)-[0-9]{1,6})$/;
 
   /* Called by each shard. */
   Benchlore.shelve = function (name, part) {
@@ -147,6 +147,15 @@
         var names = await load(fetchOne, "names");
         start.families = names.families;
         start.stages = names.stages;
+      },
+      // The documents that are like one: how alike in hundredths, by number.
+      near: async function (document) {
+        var shard = shardOf(start.near, document), rows = await load(fetchOne, "near-" + shard), found = new Map();
+        for (var values = numbers(rows[document - start.near[shard]]), at = 0, other = -1; at < values.length; at += 2) {
+          other += values[at] + 1;
+          found.set(other, values[at + 1]);
+        }
+        return found;
       },
       texts: function (documents) {
         return Promise.all(documents.map(async function (document) {

@@ -92,8 +92,24 @@
     ranked.forEach(function (one) { if (one.score > best) one.score *= behind; });
   }
 
+  function inOrder(ranked, start) {
+    ranked.forEach(function (one) { one.order = Math.round(one.score * Math.pow(10, start.digits)); });
+    return ranked.sort(function (a, b) { return b.order - a.order || a.document - b.document; });
+  }
+
+  // What is like the best answer moved up behind it; families and past jobs before that answer stay as they are.
+  async function withKindred(ranked, book) {
+    var start = book.start, best = ranked.findIndex(function (one) { return !start.cases.includes(start.kinds[book.cards[one.document].kind]); });
+    if (best < 0) return ranked;
+    var first = ranked[best], near = await book.near(first.document), after = ranked.slice(best + 1);
+    after.forEach(function (one) {
+      one.score = (one.score + start.kindred * first.score * (near.get(one.document) || 0) / 100) / (1 + start.kindred);
+    });
+    return inOrder(ranked.slice(0, best + 1).concat(after), start);
+  }
+
   /* All documents that answer, best first. `family` is the id of the family a job is open on, or null. Needs book.need(groups) first, and with a family book.names(). */
-  search.rank = function (plan, book, family) {
+  search.rank = async function (plan, book, family) {
     var start = book.start, at = family ? start.families.findIndex(function (pair) { return pair[0] === family; }) : -1;
     var cells = plan.slots.map(function (slot) { return cellsOf(slot.picks, slot.worth, book); });
     var places = plan.slots.length > 1 ? plan.slots.map(function (slot) { return placesOf(slot, book); }) : [];
@@ -111,9 +127,8 @@
     var best = ranked.reduce(function (most, one) { return Math.max(most, one.score); }, 0);
     ranked.forEach(function (one) {
       if (one.document === own) one.score = start.first * best; // the family itself, when all of the query is on its page
-      one.order = Math.round(one.score * Math.pow(10, start.digits));
     });
-    return ranked.sort(function (a, b) { return b.order - a.order || a.document - b.document; });
+    return withKindred(inOrder(ranked, start), book);
   };
 
   /* Without what answers faintly beside the best; a preferred family that moved up hides nothing. */

@@ -272,7 +272,9 @@
           if (mine !== turn) return;
           if (preferred()) await book.names();
           if (mine !== turn) return;
-          last = { words: typed, family: preferred(), ranked: search.rank(plan, book, preferred()), plan: plan, book: book };
+          var ranked = await search.rank(plan, book, preferred());
+          if (mine !== turn) return;
+          last = { words: typed, family: preferred(), ranked: ranked, plan: plan, book: book };
         }
         await show(wanted, mine);
       } catch (failed) {
