@@ -19,7 +19,7 @@ from benchlore.searching.indexing import Counted, Posting
 from benchlore.searching.neighbours import CASES
 
 K1 = 1.6
-BOOSTS = {"title": 5.0, "names": 2.9, "owner": 3.2, "summary": 1.9, "heading": 0.8, "checks": 0.7, "body": 1.0, "linked": 1.3}
+BOOSTS = {"title": 5.0, "names": 2.9, "owner": 4.0, "summary": 1.9, "heading": 1.4, "checks": 0.7, "body": 1.0, "linked": 1.3}
 LENGTH_SHARES = {"title": 1.0, "names": 0.3, "owner": 0.2, "summary": 0.45, "heading": 0.8, "checks": 0.6, "body": 0.5, "linked": 0.3}
 """The weights' boosts, and how much a long text counts against a word in it (B of BM25)."""
 
@@ -28,12 +28,12 @@ SLACK = 1  # places that may lie between them beyond those in the query
 COVER = 0.97  # of the score that hangs on how much of the query is there, rare words counting more
 KIND_PRIORS = {
     "family": 1.1, "symptom": 1.15, "fault": 1.05, "stage": 1.1, "procedure": 1.2, "tube": 1.1, "calculator": 1.0,
-    "fastener": 1.2, "term": 1.1, "finding": 0.45,
+    "fastener": 1.2, "term": 1.15, "finding": 0.45,
 }  # fmt: skip
 OWN_FAMILY, SAME_FAMILY = 2.0, 1.5  # the family that a job is open on, and what belongs to it
 FIRST = 1.01  # of the best score: what the family itself has at least, when all words of the query are on its page
 FAINT = 0.04  # of the best score; what answers less is not shown
-YIELDS, BEHIND = 0.55, 0.99  # an entry that answers so well beside a word comes before it; the word then has so much of its score
+YIELDS, BEHIND = 0.65, 0.99  # an entry that answers so well beside a word comes before it; the word then has so much of its score
 KINDRED = 0.4  # of the best answer's score: what an entry gains that is wholly like it, against its own; nothing comes before the best
 DIGITS = 9  # scores that agree to so many places are equal, and the order of kinds decides
 
