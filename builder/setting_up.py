@@ -27,7 +27,7 @@ PYTHON = BIN / ("python.exe" if WINDOWS else "python")
 LOCKS = ("runtime", "test")  # the second holds all of the first, at the same versions
 UNDER_WAY = "under way"
 BROWSERS = ("chromium", "chromium-browser", "chrome", "google-chrome", "google-chrome-stable", "msedge")
-SPREAD = ("-n", "auto", "--dist", "loadfile")
+SPREAD = ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder")  # the order is tests/conftest.py's: longest files first
 USE = "Use: python3 builder [test [options of pytest]]"
 
 REASONS = (

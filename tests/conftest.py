@@ -31,6 +31,21 @@ FLAGS = [
 ]
 
 
+LONGEST = (
+    "cli/test_two_shops.py", "browser/test_every_page.py", "browser/test_built_site.py", "browser/test_job_page.py", "browser/test_job_whole.py",
+    "browser/test_job_model.py", "searching/test_browser_parity.py", "promises/test_24_incremental.py", "browser/test_drawings.py",
+    "browser/test_search_box.py", "test_setup.py", "cli/test_installed.py", "browser/test_add_rules.py", "browser/test_add.py",
+    "browser/test_calculators_whole.py", "promises/test_18_20_21_whole.py",
+)  # fmt: skip
+"""Files that take twenty seconds and more, the longest first: begun last they would leave the other processors waiting."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the longest files first; all else stays in the order in which it was found."""
+    first = {ROOT / "tests" / name: at for at, name in enumerate(LONGEST)}
+    items.sort(key=lambda item: first.get(item.path, len(LONGEST)))
+
+
 @pytest.fixture(scope="session")
 def small_library() -> Library:
     """The library of tests/kb_small."""

@@ -105,6 +105,7 @@ def root_of(path: str) -> str:
     return re.split(r"[.\[]", path)[0]
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize(
     ("kind", "id"), [("finding", "2025-03-04-tarn-15"), ("fault", "filter-dried"), ("family", "moor-60")], ids=FORMS
 )

@@ -6,6 +6,8 @@ import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
+import pytest
+
 from benchlore.entries.kinds import FOLDERS
 from benchlore.keeping import Keep
 from benchlore.pipeline import build, check
@@ -86,6 +88,7 @@ def restore(files: dict[Path, bytes], *shelves: Path) -> None:
             path.write_bytes(content)
 
 
+@pytest.mark.no_cover
 def test_two_hundred_edits(tmp_path: Path) -> None:
     """Two hundred edits of entries of every kind, renames and removals, amendments from above, slips left and mended: nothing differs."""
     told = compare(tmp_path, 200, seed=24, most=4, every=5)

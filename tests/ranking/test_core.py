@@ -101,6 +101,7 @@ def test_posterior_is_bayes_rule() -> None:
     assert core.posterior([0.75, 0.25], likelihood)[0] == pytest.approx(0.6898, abs=1e-4)
 
 
+@pytest.mark.no_cover
 @pytest.mark.skipif(shutil.which("node") is None, reason="no Node on this machine")
 def test_the_printed_functions_agree() -> None:
     """The same cases in Node: orders equal, figures to 1e-9."""

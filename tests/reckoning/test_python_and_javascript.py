@@ -96,6 +96,7 @@ def browser(sources: list[tuple[str, str]], tmp_path_factory: pytest.TempPathFac
     return lambda expression, given: page.evaluate(f"(given) => {expression}", given)
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("engine", ["node", "browser"])
 def test_answers_agree(engine: str, cases: Cases, ours: list[dict[str, Any]], request: pytest.FixtureRequest) -> None:
     """Values, uncertainties, verdicts, working and refusals of 2,320 random inputs, solved unknowns among them."""

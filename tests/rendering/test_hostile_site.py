@@ -16,6 +16,7 @@ ALL = [*RAW, *(f"[words]({url})" for url in URLS), *(f"![x]({url})" for url in U
 GROUPS = [" and ".join(ALL[start : start + 8]) for start in range(0, len(ALL), 8)]
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("payload", GROUPS)
 def test_no_field_becomes_markup(small_library: Library, payload: str) -> None:
     """Nothing live, no parse error of its own making, and no link with a scheme of its own."""

@@ -36,6 +36,7 @@ def dangling(site: Path) -> list[str]:
     ]
 
 
+@pytest.mark.no_cover
 def test_any_entry_may_be_left_out(tmp_path: Path) -> None:
     """One after the other: the book builds, no link dangles, and the site that was kept is the one of a first build."""
     shop, keep = tmp_path / "our-bench", Keep(tmp_path / "keep")

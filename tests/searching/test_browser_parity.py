@@ -64,6 +64,7 @@ def test_small_shelf_and_odd_input(tmp_path: Path) -> None:
     hold(in_memory(index), queries, replay(index, queries, tmp_path, "heron-30"), "heron-30")
 
 
+@pytest.mark.no_cover
 def test_all_judged_queries(whole_library: Library, tmp_path: Path) -> None:
     """The judged queries, each also misspelt and cut short, on the shipped shelves."""
     index = index_of(documents_of(whole_library))
