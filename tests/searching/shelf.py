@@ -14,7 +14,7 @@ def entry(kind: str, id: str, title: str, *lines: str, names: tuple[str, ...] = 
     sections = [Section("", "", tuple(top))]
     if lines:
         sections.append(Section("seen", "What is seen", tuple(Line("body", line) for line in lines)))
-    folder = {"family": "families", "fault": "faults", "symptom": "symptoms", "tube": "tubes"}[kind]
+    folder = {"family": "families", "fault": "faults", "symptom": "symptoms", "tube": "tubes", "term": "terms"}[kind]
     return Document(kind, id, title, f"{folder}/{id}.html", tuple(sections), families, ())
 
 

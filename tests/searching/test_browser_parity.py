@@ -60,7 +60,7 @@ def hold(store: Store, queries: Sequence[str], answers: Sequence[dict[str, Any]]
 def test_small_shelf_and_odd_input(tmp_path: Path) -> None:
     """Every odd input is words like any other; nothing throws on either side."""
     index = index_of(DOCUMENTS)
-    queries = [*ODD, "hum", "low hum", "el 84", "osilation", "output transformer", "valve anode", "6v6", "motorboat"]
+    queries = [*ODD, "hum", "low hum", "what is hum", "plate meaning", "what's an EL84", "el 84", "osilation", "output transformer", "valve anode", "6v6", "motorboat"]
     hold(in_memory(index), queries, replay(index, queries, tmp_path, "heron-30"), "heron-30")
 
 

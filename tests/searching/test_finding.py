@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from benchlore.searching.document import Documents
 from benchlore.searching.finding import ranked_for
-from searching.shelf import ask, ids, small_store
+from benchlore.searching.indexing import index_of
+from benchlore.searching.store import in_memory
+from searching.shelf import ask, entry, ids, small_store
 
 
 @pytest.mark.parametrize(
@@ -100,3 +103,12 @@ def test_json_has_the_fixed_form() -> None:
 def test_nothing_found_is_no_error() -> None:
     """An unknown word finds nothing and breaks nothing."""
     assert ask("qqzzyyxx").results == ()
+
+
+@pytest.mark.parametrize("words", ["what is a choke", "What does choke mean?", "choke meaning", "what's a choke"])
+def test_asked_what_it_means_the_word_comes_first(words: str) -> None:
+    """A word of the glossary stands behind the entry of its name, unless it is asked what it means."""
+    told = (entry("symptom", "choke-hums", "Choke hums"), entry("term", "choke", "Filter choke"))
+    store = in_memory(index_of(Documents(told)))
+    assert ids("choke ", store) == ["choke-hums", "choke"]
+    assert ids(words, store) == ["choke", "choke-hums"]

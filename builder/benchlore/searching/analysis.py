@@ -42,11 +42,12 @@ _TOKEN = (
     f"|#?[0-9]+-[0-9]+(?![{_LETTER}])|[0-9]+/[0-9]+|[0-9]+\\.[0-9]+[a-z]*[0-9]*|[{_LETTER}]+"
 )
 CODE = "(?=.*[0-9])(?=.*[a-z/-]).{3,}"
+_DEFINES = "^whats? (?:is|are|does|do) |^whats |\\bmean(?:s|ing)?\\b|^defin(?:e|ition)\\b"
 _PLURAL_CODE = "^(?=.*[a-z].*s$)([a-z0-9]*[0-9])s$"  # 12AX7s
 _STOP = _listed(
     "a an and are as at be been but by can do does for from had has have he her his how i if im in into is it its ive me my of or our "
     "she so than that the their them then there these they this those to us was we were what when where which while who "
-    "why will with would you your till until am being did didnt dont doesnt isnt arent wasnt hasnt havent"
+    "why will with would you your till until mean means meaning am being did didnt dont doesnt isnt arent wasnt hasnt havent"
 )
 _WEAK = _listed(
     "amp amplifier amps guitar get gets getting got like just really very thing something make makes making goes go going play "
@@ -63,7 +64,7 @@ _folds = str.maketrans(_FOLDS)
 _rewrites = tuple((re.compile(pattern), replacement.replace("$", "\\")) for pattern, replacement in _REWRITES)
 _token, _plural_code, _digit = re.compile(_TOKEN), re.compile(_PLURAL_CODE), re.compile("[0-9]")
 _long_or_odd = re.compile(f"#|[0-9]s(?![{_LETTER}])|[{_LETTER}]{{{LONGEST_TOKEN + 1}}}")  # all that ``_tidied`` changes
-_letters, _code = re.compile("[a-z]+"), re.compile(CODE)
+_letters, _code, _defines = re.compile("[a-z]+"), re.compile(CODE), re.compile(_DEFINES)
 _CODE_BASE = re.compile(r"^([0-9]+[a-z]+[0-9]+)[a-z]+$")  # 6v6 of 6v6gt
 
 
@@ -129,6 +130,11 @@ def query_tokens(words: str) -> tuple[list[Token], bool]:
     return once, bool(once) and once[-1] is typed[-1] and looked_at[-1:] != " "
 
 
+def asks_meaning(words: str) -> bool:
+    """Is it asked what a word means (``what is a choke``, ``HT meaning``)?"""
+    return _defines.search(fold(words[:LONGEST_QUERY])) is not None
+
+
 def is_filler(word: str) -> bool:
     """Is it a word that is never looked for by itself?"""
     return word in _STOP
@@ -171,6 +177,6 @@ def exported() -> dict[str, Any]:
     """The tables by which the browser reads a query."""
     return {
         "accents": _ACCENTS, "noWords": _NO_WORDS, "folds": dict(sorted(_FOLDS.items())), "rewrites": [list(r) for r in _REWRITES],
-        "token": _TOKEN, "pluralCode": _PLURAL_CODE, "codeBase": _CODE_BASE.pattern, "code": f"^{CODE}$", "kindOf": KIND_OF, "stop": sorted(_STOP), "weak": sorted(_WEAK),
+        "token": _TOKEN, "pluralCode": _PLURAL_CODE, "codeBase": _CODE_BASE.pattern, "code": f"^{CODE}$", "kindOf": KIND_OF, "defines": _DEFINES, "stop": sorted(_STOP), "weak": sorted(_WEAK),
         "endings": list(ENDINGS), "longestQuery": LONGEST_QUERY, "mostTokens": MOST_TOKENS, "longestToken": LONGEST_TOKEN,
     }  # fmt: skip

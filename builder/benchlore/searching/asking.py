@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from benchlore.searching.analysis import (
     KIND_OF,
     Token,
+    asks_meaning,
     base_code,
     has_digit,
     is_code,
@@ -70,6 +71,7 @@ class Plan:
 
     spans: tuple[Span, ...]
     corrections: tuple[Correction, ...]
+    asks_meaning: bool = False
 
     @property
     def slots(self) -> list[Slot]:
@@ -91,7 +93,7 @@ def plan_of(words: str, lexicon: Lexicon) -> Plan:
         )
         spans.append(Span(slots, whole))
         at += size
-    return Plan(tuple(spans), tuple(planner.corrections))
+    return Plan(tuple(spans), tuple(planner.corrections), asks_meaning(words))
 
 
 @dataclass

@@ -104,7 +104,7 @@ def start_part(
         "k1": weighing.K1, "fields": [[field.boost, field.b, field.average] for field in fields], "fieldNames": FIELDS,
         "together": weighing.TOGETHER, "slack": weighing.SLACK, "cover": weighing.COVER, "digits": weighing.DIGITS, "faint": weighing.FAINT,
         "priors": [weighing.KIND_PRIORS[kind] for kind in KINDS], "ownFamily": weighing.OWN_FAMILY, "sameFamily": weighing.SAME_FAMILY, "first": weighing.FIRST,
-        "yields": weighing.YIELDS, "behind": weighing.BEHIND, "kindred": weighing.KINDRED, "cases": CASES,
+        "yields": weighing.YIELDS, "behind": weighing.BEHIND, "asked": weighing.ASKED, "kindred": weighing.KINDRED, "cases": CASES,
         "kinds": KINDS, "longestSnippet": LONGEST_SNIPPET, "lead": LEAD, "documents": documents,
         "hits": hits, "texts": texts, "near": near, "meanings": meanings,
     }  # fmt: skip

@@ -35,6 +35,7 @@ FIRST = 1.01  # of the best score: what the family itself has at least, when all
 FAINT = 0.04  # of the best score; what answers less is not shown
 YIELDS, BEHIND = 0.65, 0.99  # an entry that answers so well beside a word comes before it; the word then has so much of its score
 KINDRED = 0.4  # of the best answer's score: what an entry gains that is wholly like it, against its own; nothing comes before the best
+ASKED = 1.25  # how much more a word of the glossary weighs when it is asked what something means
 DIGITS = 9  # scores that agree to so many places are equal, and the order of kinds decides
 
 FORMULAS = {
@@ -184,7 +185,10 @@ def rank(
         score = total * (1 - COVER + COVER * covered) + _together(slots, document, cells, places)
         ranked.append(Ranked(document, score * factor(document)))
         whole = whole or (document == own and covered == 1)
-    ranked = _words_behind(ranked, lambda document: kinds[document] == "term")
+    if plan.asks_meaning:
+        ranked = [Ranked(one.document, one.score * ASKED) if kinds[one.document] == "term" else one for one in ranked]
+    else:
+        ranked = _words_behind(ranked, lambda document: kinds[document] == "term")
     if whole:
         first = FIRST * max(one.score for one in ranked)
         ranked = [Ranked(one.document, first) if one.document == own else one for one in ranked]

@@ -92,6 +92,12 @@
     ranked.forEach(function (one) { if (one.score > best) one.score *= behind; });
   }
 
+  // Asked what something means, words of the glossary weigh more.
+  function wordsAsked(ranked, book) {
+    var start = book.start;
+    ranked.forEach(function (one) { if (start.kinds[book.cards[one.document].kind] === "term") one.score *= start.asked; });
+  }
+
   function inOrder(ranked, start) {
     ranked.forEach(function (one) { one.order = Math.round(one.score * Math.pow(10, start.digits)); });
     return ranked.sort(function (a, b) { return b.order - a.order || a.document - b.document; });
@@ -123,7 +129,7 @@
       if (of.covered === 1 && at >= 0 && start.kinds[card.kind] === "family" && card.families.includes(at)) own = document;
       return { document: document, score: score * factorOf(card, at, start) };
     });
-    wordsBehind(ranked, book);
+    if (plan.asksMeaning) wordsAsked(ranked, book); else wordsBehind(ranked, book);
     var best = ranked.reduce(function (most, one) { return Math.max(most, one.score); }, 0);
     ranked.forEach(function (one) {
       if (one.document === own) one.score = start.first * best; // the family itself, when all of the query is on its page

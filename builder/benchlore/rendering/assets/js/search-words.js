@@ -12,7 +12,7 @@
     var token = new RegExp(tables.token, "g"), codeBase = new RegExp(tables.codeBase), code = new RegExp(tables.code), folds = new Map(Object.entries(tables.folds));
     var fold1 = new RegExp("[" + Array.from(folds.keys()).map(escaped).join("") + "]", "g");
     var rewrites = tables.rewrites.map(function (pair) { return [new RegExp(pair[0], "g"), pair[1]]; });
-    var stop = new Set(tables.stop), weak = new Set(tables.weak);
+    var stop = new Set(tables.stop), weak = new Set(tables.weak), defines = new RegExp(tables.defines);
 
     function escaped(sign) { return "\\u" + sign.charCodeAt(0).toString(16).padStart(4, "0"); }
 
@@ -31,19 +31,21 @@
     }
 
     function queryTokens(words) {
-      var looked = Array.from(words.slice(0, 2 * tables.longestQuery)).slice(0, tables.longestQuery).join("");
-      var typed = tokens(looked), kept = typed.filter(function (one) { return !stop.has(one.text); });
+      var looked = first(words), typed = tokens(looked), kept = typed.filter(function (one) { return !stop.has(one.text); });
       if (!kept.length) kept = typed.slice(-1);
       var met = new Set();
       kept = kept.filter(function (one) { return !met.has(one.text) && met.add(one.text); }).slice(0, tables.mostTokens);
       return { kept: kept, unfinished: kept.length > 0 && kept[kept.length - 1] === typed[typed.length - 1] && looked.slice(-1) !== " " };
     }
 
+    function first(words) { return Array.from(words.slice(0, 2 * tables.longestQuery)).slice(0, tables.longestQuery).join(""); }
+
     function baseCode(word) { var base = codeBase.exec(word); return base ? base[1] : null; }
 
     return {
       fold: fold, tokens: tokens, queryTokens: queryTokens, baseCode: baseCode,
       kindOf: tables.kindOf, isCode: function (word) { return code.test(word); },
+      asksMeaning: function (words) { return defines.test(fold(first(words))); },
       isWeak: function (word) { return weak.has(word); },
       hasDigit: function (word) { return /[0-9]/.test(word); },
       isLetters: function (word) { return /^[a-z]+$/.test(word); },
@@ -237,7 +239,7 @@
       at += size;
     }
     return {
-      spans: spans, slots: spans.flatMap(function (span) { return span.slots; }), corrections: corrections, unknown: unknown,
+      spans: spans, asksMeaning: reader.asksMeaning(text), slots: spans.flatMap(function (span) { return span.slots; }), corrections: corrections, unknown: unknown,
       words: typed.map(function (token) { return token.text; })
     };
   };
