@@ -20,10 +20,10 @@ Engine = Callable[[str], Sequence[str]]
 
 @dataclass(frozen=True)
 class Judged:
-    """A query and the grade of each entry (``kind/id``) that answers it."""
+    """A query and the grade of each entry (``kind/id``) that answers it: 1 to 3, or the mean of two judges' grades."""
 
     words: str
-    grades: Mapping[str, int]
+    grades: Mapping[str, float]
     held_out: bool
 
 

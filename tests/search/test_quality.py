@@ -19,21 +19,27 @@ from benchlore.searching.store import in_memory
 from search.engines import Ours, PlainBM25, PlainWhoosh
 from search.measures import Judged, Report, cut_short, judged, misspelt, report
 
+pytestmark = pytest.mark.no_cover  # thousands of times the same lines
+
 GUISES = {"as typed": str, "one slip": misspelt, "four letters": cut_short}
-FLOOR = {"as typed": (0.895, 0.92, 0.99), "one slip": (0.87, 0.90, 0.98), "four letters": (0.85, 0.87, 0.965)}
+FLOOR = {"as typed": (0.90, 0.90, 0.985), "one slip": (0.875, 0.89, 0.98), "four letters": (0.845, 0.85, 0.945)}
 """For each guise the least nDCG@10, success@1 and success@3."""
-FRESH = {"fresh queries": Path(__file__).with_name("fresh.yaml"), "second fresh queries": Path(__file__).with_name("fresh2.yaml")}
+FRESH = {f"fresh {number}": Path(__file__).with_name(f"fresh{number}.yaml") for number in (1, 2, 3, 4)}
+"""Queries by people who had seen nothing; the last of them were judged after everything else was done."""
 FRESH_FLOOR = {
-    ("fresh queries", "as typed"): (0.80, 0.65, 0.85),
-    ("fresh queries", "one slip"): (0.79, 0.65, 0.85),
-    ("second fresh queries", "as typed"): (0.83, 0.80, 0.88),
-    ("second fresh queries", "one slip"): (0.81, 0.80, 0.88),
+    ("fresh 1", "as typed"): (0.90, 0.90, 0.95),
+    ("fresh 1", "one slip"): (0.87, 0.85, 0.95),
+    ("fresh 2", "as typed"): (0.89, 0.84, 0.95),
+    ("fresh 2", "one slip"): (0.87, 0.82, 0.95),
+    ("fresh 3", "as typed"): (0.89, 0.80, 0.95),
+    ("fresh 3", "one slip"): (0.87, 0.79, 0.94),
+    ("fresh 4", "as typed"): (0.84, 0.73, 0.90),
+    ("fresh 4", "one slip"): (0.83, 0.73, 0.90),
 }
-"""The same for queries on which nothing was ever tuned."""
 
 
-def untuned(path: Path, known: Sequence[str]) -> list[Judged]:
-    """The judged queries of a file for the test only; each entry named there must be known."""
+def fresh_queries(path: Path, known: Sequence[str]) -> list[Judged]:
+    """The judged queries of a file, none of them used for tuning; each entry named there must be known."""
     queries = [Judged(one["words"], one["grades"], held_out=True) for one in yaml.safe_load(path.read_text(encoding="utf-8"))]
     assert {key for one in queries for key in one.grades} <= set(known), f"{path.name} names an entry that there is not: give it its new id"
     return queries
@@ -55,13 +61,15 @@ def table(whole_library: Library) -> dict[tuple[str, str], Report]:
     held_out = [one for one in queries if one.held_out]
     found |= {("ours, held out", guise): report(engines["ours"], held_out, change) for guise, change in GUISES.items()}
     found |= {("ours, past jobs counted", "as typed"): report(engines["ours"], judged(known, past_jobs=True))}
-    fresh = {name: untuned(path, known) for name, path in FRESH.items()}
+    fresh = {name: fresh_queries(path, known) for name, path in FRESH.items()}
+    every = [*queries, *(one for of in fresh.values() for one in of)]
+    found |= {(f"{name}, all sets", guise): report(engine, every, change) for name, engine in engines.items() for guise, change in GUISES.items()}
     found |= {
         (f"{engine}, {which}", guise): report(engines[engine], fresh[which], GUISES[guise])
         for engine in ("ours", "Whoosh as it comes")
         for which, guise in FRESH_FLOOR
     }
-    lines = [f"{len(queries)} queries, {len(known)} entries", "", "| engine | guise | nDCG@10 | MRR | success@1 | success@3 |", "|---|---|---|---|---|---|"]
+    lines = [f"{len(queries)} queries, {len(every)} with the fresh ones, {len(known)} entries", "", "| engine | guise | nDCG@10 | MRR | success@1 | success@3 |", "|---|---|---|---|---|---|"]
     lines += [f"| {name} | {guise} | {one.row()} |" for (name, guise), one in found.items()]
     sys.stdout.write("\n" + "\n".join(lines) + "\n")
     return found
@@ -77,7 +85,7 @@ def test_the_floor_holds(table: dict[tuple[str, str], Report], guise: str) -> No
 
 @pytest.mark.parametrize(("which", "guise"), FRESH_FLOOR)
 def test_the_floor_holds_on_fresh_queries(table: dict[tuple[str, str], Report], which: str, guise: str) -> None:
-    """Nor on words that nobody had in mind, where it also stays above Whoosh as it comes."""
+    """Nor on the words of people who had seen nothing, where it also stays above Whoosh as it comes."""
     ours, theirs = table[f"ours, {which}", guise], table[f"Whoosh as it comes, {which}", guise]
     assert all(reached >= floor for reached, floor in zip((ours.ndcg10, ours.success1, ours.success3), FRESH_FLOOR[which, guise], strict=True))
     assert ours.ndcg10 > theirs.ndcg10

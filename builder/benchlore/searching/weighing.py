@@ -18,7 +18,7 @@ from benchlore.searching.document import FIELDS
 from benchlore.searching.indexing import Counted, Posting
 from benchlore.searching.neighbours import CASES
 
-K1 = 1.6
+K1 = 2.0
 BOOSTS = {"title": 5.0, "names": 2.9, "owner": 4.0, "summary": 1.9, "heading": 1.4, "checks": 0.7, "body": 1.0, "linked": 1.3}
 LENGTH_SHARES = {"title": 1.0, "names": 0.3, "owner": 0.2, "summary": 0.45, "heading": 0.8, "checks": 0.6, "body": 0.5, "linked": 0.3}
 """The weights' boosts, and how much a long text counts against a word in it (B of BM25)."""
@@ -27,7 +27,7 @@ TOGETHER = 0.8  # of the lesser of two neighbours' scores, when they stand toget
 SLACK = 1  # places that may lie between them beyond those in the query
 COVER = 0.97  # of the score that hangs on how much of the query is there, rare words counting more
 KIND_PRIORS = {
-    "family": 1.1, "symptom": 1.15, "fault": 1.05, "stage": 1.1, "procedure": 1.2, "tube": 1.1, "calculator": 1.0,
+    "family": 1.1, "symptom": 1.15, "fault": 1.05, "stage": 1.1, "procedure": 1.2, "tube": 1.1, "calculator": 0.95,
     "fastener": 1.2, "term": 1.15, "finding": 0.45,
 }  # fmt: skip
 OWN_FAMILY, SAME_FAMILY = 2.0, 1.5  # the family that a job is open on, and what belongs to it
