@@ -207,6 +207,7 @@ def test_the_family_a_job_is_open_on_comes_first(small_site: Path, watch: Opener
     _follow(page, "job.html")
     page.wait_for_selector("[data-job=ready]")
     page.click("[data-do=new]")
+    page.wait_for_function("!Benchlore.bench.family()")  # the sheet shows the new job in its own time
     _follow(page, "symptoms.html")
     assert ask(page, "idle") == everything and not page.locator("[data-search-own]").is_visible()
     assert watched.console == []
