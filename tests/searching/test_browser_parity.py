@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 
 from benchlore.linking.library import Library
 from benchlore.searching.documents import documents_of
@@ -17,7 +18,7 @@ from benchlore.searching.export import ALPHABET, CARRY, LAST, build_index, files
 from benchlore.searching.finding import find, ranked_for
 from benchlore.searching.indexing import Index, index_of
 from benchlore.searching.store import Store, in_memory
-from search.measures import cut_short, judged, misspelt
+from search.measures import QUERIES, cut_short, judged, misspelt
 from searching.shelf import DOCUMENTS
 
 SCRIPTS = Path(__file__).resolve().parents[2] / "builder" / "benchlore" / "rendering" / "assets" / "js"
@@ -66,9 +67,10 @@ def test_small_shelf_and_odd_input(tmp_path: Path) -> None:
 
 @pytest.mark.no_cover
 def test_all_judged_queries(whole_library: Library, tmp_path: Path) -> None:
-    """The judged queries, each also misspelt and cut short, on the shipped shelves."""
+    """The judged queries, each also misspelt and cut short, and the fresh ones, on the shipped shelves."""
     index = index_of(documents_of(whole_library))
     queries = [guise(one.words) for one in judged() for guise in (str, misspelt, cut_short)]
+    queries += [one["words"] for path in sorted(QUERIES.parent.glob("fresh*.yaml")) for one in yaml.safe_load(path.read_text(encoding="utf-8"))]
     answers = replay(index, queries, tmp_path)
     hold(in_memory(index), queries, answers)
     times = sorted(one["ms"] for one in answers)
