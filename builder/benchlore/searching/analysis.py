@@ -42,7 +42,7 @@ _TOKEN = (
     f"|#?[0-9]+-[0-9]+(?![{_LETTER}])|[0-9]+/[0-9]+|[0-9]+\\.[0-9]+[a-z]*[0-9]*|[{_LETTER}]+"
 )
 CODE = "(?=.*[0-9])(?=.*[a-z/-]).{3,}"
-_DEFINES = "^whats? (?:is|are|does|do) |^whats |\\bmean(?:s|ing)?\\b|^defin(?:e|ition)\\b"
+_DEFINES = "^what(?:s| is| are| does| do) |\\bmean(?:s|ing)?\\b|^defin(?:e|ition)\\b"
 _PLURAL_CODE = "^(?=.*[a-z].*s$)([a-z0-9]*[0-9])s$"  # 12AX7s
 _STOP = _listed(
     "a an and are as at be been but by can do does for from had has have he her his how i if im in into is it its ive me my of or our "

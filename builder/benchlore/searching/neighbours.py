@@ -16,7 +16,7 @@ from benchlore.searching.document import FIELDS, KINDS
 from benchlore.searching.indexing import Index, Text
 
 CASES = ("family", "finding")
-KINDRED = frozenset(KINDS) - frozenset(CASES)
+COMPARED = frozenset(KINDS) - frozenset(CASES)
 """The kinds that have neighbours."""
 
 KEY_WORDS = 30
@@ -31,7 +31,7 @@ Near = Mapping[int, int]
 def near_in(index: Index) -> dict[int, Near]:
     """For the number of each document of ``index`` that has neighbours at all, those."""
     documents = enumerate(index.documents.documents)
-    return neighbours_of({at: bag_of(index.texts[at], index.words) for at, document in documents if document.kind in KINDRED})
+    return neighbours_of({at: bag_of(index.texts[at], index.words) for at, document in documents if document.kind in COMPARED})
 
 
 def bag_of(text: Text, keys: Mapping[str, str]) -> dict[str, float]:

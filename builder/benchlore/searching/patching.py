@@ -43,7 +43,7 @@ from benchlore.searching.export import (
 from benchlore.searching.indexing import grouped, phrases_of, vocabulary_of
 from benchlore.searching.lexicon import Lexicon
 from benchlore.searching.memory import Grouping, State, kept_document, part_in, words_in
-from benchlore.searching.neighbours import KINDRED, bag_of, neighbours_of
+from benchlore.searching.neighbours import COMPARED, bag_of, neighbours_of
 from benchlore.searching.posting import Posted
 from benchlore.searching.stems import stems_of
 from benchlore.works import Works
@@ -277,7 +277,7 @@ class _Patcher:
 
     def _compare(self, touched: Iterable[str]) -> None:
         """Bring up which documents are like which."""
-        kindred = dict.fromkeys(name for name in self.at if name.partition("/")[0] in KINDRED)
+        kindred = dict.fromkeys(name for name in self.at if name.partition("/")[0] in COMPARED)
         bags = self.old.bags | {name: bag_of(words_in(self._now(name)), self.new.groups) for name in touched if name in kindred}
         self.new.bags = {name: bags[name] for name in kindred}
         if self.new.bags == self.old.bags and self.new.documents == self.old.documents:

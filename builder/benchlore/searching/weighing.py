@@ -185,10 +185,7 @@ def rank(
         score = total * (1 - COVER + COVER * covered) + _together(slots, document, cells, places)
         ranked.append(Ranked(document, score * factor(document)))
         whole = whole or (document == own and covered == 1)
-    if plan.asks_meaning:
-        ranked = [Ranked(one.document, one.score * ASKED) if kinds[one.document] == "term" else one for one in ranked]
-    else:
-        ranked = _words_behind(ranked, lambda document: kinds[document] == "term")
+    ranked = (_words_asked if plan.asks_meaning else _words_behind)(ranked, lambda document: kinds[document] == "term")
     if whole:
         first = FIRST * max(one.score for one in ranked)
         ranked = [Ranked(one.document, first) if one.document == own else one for one in ranked]
@@ -208,6 +205,11 @@ def _with_kindred(ranked: list[Ranked], holdings: Holdings, kinds: Sequence[str]
     near = holdings.near(first.document)
     after = [Ranked(one.document, (one.score + KINDRED * first.score * near.get(one.document, 0) / 100) / (1 + KINDRED)) for one in ranked[best + 1 :]]
     return _in_order([*ranked[: best + 1], *after])
+
+
+def _words_asked(ranked: list[Ranked], is_word: Callable[[int], bool]) -> list[Ranked]:
+    """Words of the glossary weighed more, since it is asked what one means."""
+    return [Ranked(one.document, one.score * ASKED) if is_word(one.document) else one for one in ranked]
 
 
 def _words_behind(ranked: list[Ranked], is_word: Callable[[int], bool]) -> list[Ranked]:
