@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 import random
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -38,6 +38,15 @@ def judged(known: Sequence[str] | None = None, past_jobs: bool = False) -> list[
         if max(grades.values(), default=0) == max(one["grades"].values()):
             queries.append(Judged(one["words"], grades, number % 2 == 1))
     return queries
+
+
+def every_set(known: Collection[str]) -> dict[str, list[Judged]]:
+    """All judged queries by set: the first ones, and those of people who had seen nothing; a grade of what is not known is left out."""
+    sets = {"main": judged(list(known))}
+    for path in sorted(QUERIES.parent.glob("fresh*.yaml")):
+        rows = yaml.safe_load(path.read_text(encoding="utf-8"))
+        sets[path.stem] = [Judged(one["words"], {key: grade for key, grade in one["grades"].items() if key in known}, True) for one in rows]
+    return sets
 
 
 def dcg(gains: Sequence[float]) -> float:

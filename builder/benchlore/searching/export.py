@@ -21,13 +21,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from benchlore.searching import weighing
+from benchlore.searching import second_look, weighing
 from benchlore.searching.analysis import exported
 from benchlore.searching.asking import WORTH
 from benchlore.searching.document import FIELDS, KINDS, Document, Documents
-from benchlore.searching.indexing import Counted, Index, Posting, index_of
+from benchlore.searching.indexing import GAP, Counted, Index, Posting, index_of
 from benchlore.searching.lexicon import FEW_COMPLETIONS, MOST_COMPLETIONS, MOST_GUESSES, SHORTEST_STEM, Lexicon
 from benchlore.searching.neighbours import CASES, Near, near_in
+from benchlore.searching.ranked import DIGITS
 from benchlore.searching.showing import LEAD, LONGEST_SNIPPET
 
 FOLDER = "assets/search"
@@ -102,11 +103,21 @@ def start_part(
         "analysis": exported(), "worth": WORTH, "alphabet": ALPHABET, "last": LAST, "carry": CARRY,
         "mostCompletions": MOST_COMPLETIONS, "fewCompletions": FEW_COMPLETIONS, "mostGuesses": MOST_GUESSES, "shortestStem": SHORTEST_STEM,
         "k1": weighing.K1, "fields": [[field.boost, field.b, field.average] for field in fields], "fieldNames": FIELDS,
-        "together": weighing.TOGETHER, "slack": weighing.SLACK, "cover": weighing.COVER, "digits": weighing.DIGITS, "faint": weighing.FAINT,
+        "together": weighing.TOGETHER, "slack": weighing.SLACK, "cover": weighing.COVER, "digits": DIGITS, "faint": weighing.FAINT,
         "priors": [weighing.KIND_PRIORS[kind] for kind in KINDS], "ownFamily": weighing.OWN_FAMILY, "sameFamily": weighing.SAME_FAMILY, "first": weighing.FIRST,
-        "yields": weighing.YIELDS, "behind": weighing.BEHIND, "asked": weighing.ASKED, "kindred": weighing.KINDRED, "cases": CASES,
+        "yields": weighing.YIELDS, "behind": weighing.BEHIND, "asked": weighing.ASKED, "kindred": weighing.KINDRED, "cases": CASES, "look": look_part(),
         "kinds": KINDS, "longestSnippet": LONGEST_SNIPPET, "lead": LEAD, "documents": documents,
         "hits": hits, "texts": texts, "near": near, "meanings": meanings,
+    }  # fmt: skip
+
+
+def look_part() -> dict[str, Any]:
+    """What the second look needs to know."""
+    weights = second_look.WEIGHTS
+    return {
+        "at": second_look.LOOKED_AT, "left": second_look.LEFT, "tops": second_look.TOP, "title": second_look.TITLE, "gap": GAP,
+        "behind": second_look.BEHIND, "score": weights.score, "line": weights.line, "top": weights.top, "kin": weights.kin,
+        "kinds": [weights.kind.get(kind, (0.0, 0.0)) for kind in KINDS],
     }  # fmt: skip
 
 

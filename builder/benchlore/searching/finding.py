@@ -8,9 +8,10 @@ from typing import Any
 
 from benchlore.addresses import PLURALS
 from benchlore.searching.asking import Correction, Plan, plan_of
+from benchlore.searching.ranked import Ranked
 from benchlore.searching.showing import show
 from benchlore.searching.store import Card, Store
-from benchlore.searching.weighing import KIND_PRIORS, OWN_FAMILY, SAME_FAMILY, Ranked, rank, worth_showing
+from benchlore.searching.weighing import KIND_PRIORS, OWN_FAMILY, SAME_FAMILY, rank, worth_showing
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,8 @@ from benchlore.searching.document import FIELDS, Document, Documents, Line, Sect
 from benchlore.searching.indexing import Counted, Index, Posting, Run, index_of
 from benchlore.searching.lexicon import Lexicon
 from benchlore.searching.neighbours import Near, near_in
-from benchlore.searching.weighing import Counts, Hit, counts_of, hits_of
+from benchlore.searching.ranked import Hit
+from benchlore.searching.weighing import Counts, counts_of, hits_of
 
 if TYPE_CHECKING:
     from benchlore.searching.whooshed import Shelf
@@ -68,6 +69,10 @@ class Store:
     def near(self, document: int) -> Near:
         """The documents that speak of much the same, each with how alike it is in hundredths."""
         return self.neighbours.get(document, {})
+
+    def counted(self, document: int) -> Counted:
+        """The lengths and runs of a document."""
+        return self.counts.counted[document]
 
 
 def store_of(cache: Path | None, stamp: str, documents: Callable[[], Documents]) -> Store:

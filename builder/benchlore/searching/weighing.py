@@ -11,12 +11,13 @@ import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Protocol
 
 from benchlore.searching.asking import Plan, Slot
 from benchlore.searching.document import FIELDS
 from benchlore.searching.indexing import Counted, Posting
 from benchlore.searching.neighbours import CASES
+from benchlore.searching.ranked import Hit, Holdings, Ranked, in_order
+from benchlore.searching.second_look import look_again
 
 K1 = 2.0
 BOOSTS = {"title": 5.0, "names": 2.9, "owner": 4.0, "summary": 1.9, "heading": 1.4, "checks": 0.7, "body": 1.0, "linked": 1.3}
@@ -36,7 +37,6 @@ FAINT = 0.04  # of the best score; what answers less is not shown
 YIELDS, BEHIND = 0.65, 0.99  # an entry that answers so well beside a word comes before it; the word then has so much of its score
 KINDRED = 0.4  # of the best answer's score: what an entry gains that is wholly like it, against its own; nothing comes before the best
 ASKED = 1.25  # how much more a word of the glossary weighs when it is asked what something means
-DIGITS = 9  # scores that agree to so many places are equal, and the order of kinds decides
 
 FORMULAS = {
     "rarity": (("documents", "holding"), "log(documents / (holding + 1)) + 1"),
@@ -75,32 +75,6 @@ def fields_of(totals: Sequence[int], documents: int) -> tuple[Field, ...]:
     """What is known of each weight when its words in all ``documents`` come to ``totals``."""
     known = zip(FIELDS, totals, strict=True)
     return tuple(Field(BOOSTS[name], LENGTH_SHARES[name], total / max(documents, 1) or 1.0) for name, total in known)
-
-
-@dataclass(frozen=True, slots=True)
-class Hit:
-    """A document that holds a group: its score for it, and the places."""
-
-    document: int
-    score: float
-    places: tuple[int, ...]
-
-
-class Holdings(Protocol):
-    """Where scored hits of a group come from: Whoosh's index, or an index in memory."""
-
-    @property
-    def size(self) -> int:
-        """How many documents there are in all."""
-        ...
-
-    def hits(self, group: int) -> Sequence[Hit]:
-        """Every document that holds ``group``, in order of number."""
-        ...
-
-    def near(self, document: int) -> Mapping[int, int]:
-        """The documents that speak of much the same, each with how alike it is in hundredths."""
-        ...
 
 
 def hits_of(postings: Sequence[Posting], counts: Counts) -> list[Hit]:
@@ -149,14 +123,6 @@ def _bm25() -> Callable[[float, float, float, float, float, float], float]:
     return bm25  # type: ignore[no-any-return]
 
 
-@dataclass(frozen=True, slots=True)
-class Ranked:
-    """A document that answers a query, and its score."""
-
-    document: int
-    score: float
-
-
 def rank(
     plan: Plan,
     holdings: Holdings,
@@ -168,10 +134,18 @@ def rank(
 
     Equal scores keep the order of the documents.  A document that only explains a word does not come first beside one
     that answers nearly as well; the document ``own`` comes first when all of the query is in it; what is like the best
-    answer comes up behind it.
+    answer comes up behind it, and the first forty are looked at again.
     """
+    ranked, weights = first_order(plan, holdings, kinds, factor, own)
+    return look_again(ranked, plan, weights, holdings, kinds)
+
+
+def first_order(
+    plan: Plan, holdings: Holdings, kinds: Sequence[str], factor: Callable[[int], float], own: int | None = None
+) -> tuple[list[Ranked], list[float]]:
+    """The order of ``rank`` before the second look, and how much each word of ``plan`` counts for: its worth, rare ones more."""
     if not holdings.size:
-        return []
+        return [], []
     slots = plan.slots
     cells = [_cells(slot.picks, slot.worth, holdings) for slot in slots]
     places = [_places(slot, holdings) for slot in slots] if len(slots) > 1 else []
@@ -189,11 +163,7 @@ def rank(
     if whole:
         first = FIRST * max(one.score for one in ranked)
         ranked = [Ranked(one.document, first) if one.document == own else one for one in ranked]
-    return _with_kindred(_in_order(ranked), holdings, kinds)
-
-
-def _in_order(ranked: Iterable[Ranked]) -> list[Ranked]:
-    return sorted(ranked, key=lambda one: (-round(one.score, DIGITS), one.document))
+    return _with_kindred(in_order(ranked), holdings, kinds), weights
 
 
 def _with_kindred(ranked: list[Ranked], holdings: Holdings, kinds: Sequence[str]) -> list[Ranked]:
@@ -204,7 +174,7 @@ def _with_kindred(ranked: list[Ranked], holdings: Holdings, kinds: Sequence[str]
     first = ranked[best]
     near = holdings.near(first.document)
     after = [Ranked(one.document, (one.score + KINDRED * first.score * near.get(one.document, 0) / 100) / (1 + KINDRED)) for one in ranked[best + 1 :]]
-    return _in_order([*ranked[: best + 1], *after])
+    return in_order([*ranked[: best + 1], *after])
 
 
 def _words_asked(ranked: list[Ranked], is_word: Callable[[int], bool]) -> list[Ranked]:

@@ -1,4 +1,4 @@
-/* Search, part 3: ranking and the line to show, by the steps of weighing.py and showing.py; the formulas came printed with the index. */
+/* Search, part 3: ranking and the line to show, by the steps of weighing.py, second_look.py and showing.py; the formulas came printed with the index. */
 (function () {
   "use strict";
   var search = ((window.Benchlore = window.Benchlore || {}).search = window.Benchlore.search || {});
@@ -114,6 +114,71 @@
     return inOrder(ranked.slice(0, best + 1).concat(after), start);
   }
 
+  // For each of the documents every place that answers a word of the query, with the word's number, in order.
+  function seenPlaces(plan, book, documents) {
+    var places = new Map(), number = 0;
+    documents.forEach(function (document) { places.set(document, new Map()); });
+    plan.spans.forEach(function (span) {
+      span.slots.forEach(function (slot) {
+        new Set(Array.from(slot.picks.keys()).concat(Array.from(span.whole.keys()))).forEach(function (group) {
+          book.hits(group).forEach(function (hit) {
+            var of = places.get(hit.document);
+            if (of) hit.places.forEach(function (place) { of.set(place * 64 + number, [place, number]); });
+          });
+        });
+        number++;
+      });
+    });
+    return function (document) {
+      return Array.from(places.get(document).values()).sort(function (a, b) { return a[0] - b[0] || a[1] - b[1]; });
+    };
+  }
+
+  function sumOf(numbers, weights) {
+    return weights.reduce(function (sum, weight, number) { return numbers.has(number) ? sum + weight : sum; }, 0);
+  }
+
+  // Of the words of a query, by weight: the most that stands together, and all that the page's top has; how many the title has.
+  function seenIn(places, weights, card, look) {
+    var line = new Set(), top = new Set(), title = new Set(), most = 0, last = -look.gap, at = 0;
+    places.forEach(function (one) {
+      while (one[0] >= card.runs[at].end) at++;
+      if (one[0] - last > look.gap) line = new Set();
+      line.add(one[1]);
+      most = Math.max(most, sumOf(line, weights));
+      last = one[0];
+      if (look.tops.includes(card.runs[at].field)) top.add(one[1]);
+      if (card.runs[at].field === look.title) title.add(one[1]);
+    });
+    return { line: most, top: sumOf(top, weights), title: title.size };
+  }
+
+  // The second look: the first answers graded by what the words of the query do in each; the best stays the best, past jobs keep their places.
+  async function lookAgain(ranked, plan, weights, book) {
+    var start = book.start, look = start.look, seats = [];
+    ranked.forEach(function (one, seat) { if (start.kinds[book.cards[one.document].kind] !== look.left) seats.push(seat); });
+    seats = seats.slice(0, look.at);
+    if (seats.length < 3) return ranked;
+    var first = ranked[seats[0]], near = await book.near(first.document), wanted = sumOf(new Set(weights.keys()), weights);
+    var others = seats.slice(1).map(function (seat) { return ranked[seat]; });
+    var placesIn = seenPlaces(plan, book, others.map(function (one) { return one.document; }));
+    var graded = inOrder(others.map(function (one) {
+      var card = book.cards[one.document], seen = seenIn(placesIn(one.document), weights, card, look), kind = look.kinds[card.kind];
+      var words = look.score + look.line * (seen.line / wanted) + look.top * (seen.top / wanted);
+      var title = seen.title / Math.max(card.lengths[look.title], seen.title, 1);
+      var grade = one.score / first.score * words + look.kin * ((near.get(one.document) || 0) / 100) + kind[0] + kind[1] * title;
+      return { document: one.document, score: grade };
+    }), start);
+    var share = look.behind * first.score / graded[0].score, again = ranked.slice(), last = seats[seats.length - 1];
+    graded.forEach(function (one, at) { again[seats[at + 1]] = { document: one.document, score: share * one.score }; });
+    var lower = again[last].score / ranked[last].score;
+    for (var seat = seats[0] + 1; seat < again.length; seat++) {
+      if (seat > last) again[seat] = { document: again[seat].document, score: lower * again[seat].score };
+      else if (again[seat] === ranked[seat]) again[seat] = { document: again[seat].document, score: again[seat - 1].score };
+    }
+    return again;
+  }
+
   /* All documents that answer, best first. `family` is the id of the family a job is open on, or null. Needs book.need(groups) first, and with a family book.names(). */
   search.rank = async function (plan, book, family) {
     var start = book.start, at = family ? start.families.findIndex(function (pair) { return pair[0] === family; }) : -1;
@@ -134,7 +199,7 @@
     ranked.forEach(function (one) {
       if (one.document === own) one.score = start.first * best; // the family itself, when all of the query is on its page
     });
-    return withKindred(inOrder(ranked, start), book);
+    return lookAgain(await withKindred(inOrder(ranked, start), book), plan, weights, book);
   };
 
   /* Without what answers faintly beside the best; a preferred family that moved up hides nothing. */
