@@ -123,7 +123,7 @@ class Editor:
         """An entry like another comes."""
         path = self.one("faults", "symptoms", "families", "terms", "stages", "tubes", "fasteners", "procedures")
         entry = {**loaded(path), "title": f"Came as {self.count}"}
-        for name in ("also_called", "was", "synonyms"):
+        for name in ("also_called", "asked", "was", "synonyms"):
             entry.pop(name, None)
         path.with_name(f"{path.stem[:40]}-{self.count}.yaml").write_text(dumped(entry), "utf-8")
         return f"one like {path.stem} came"

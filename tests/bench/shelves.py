@@ -124,7 +124,7 @@ class Maker:
     def family(self) -> Data:
         """A family of about ``WORDS_OF_A_FAMILY`` words."""
         entry = dict(self.chance.choice(list(self.shipped["families"].values())))
-        for name in ("was", "also_called", "changed"):
+        for name in ("was", "also_called", "asked", "changed"):
             entry.pop(name, None)
         entry["title"] = self.title()
         entry["maker"] = entry["title"].split()[0]
@@ -175,14 +175,16 @@ class Maker:
         like, entry = self.chance.choice(list(self.shipped["faults"].items()))
         other = self.chance.choice(list(self.shipped["faults"].values()))
         made = {**entry, "title": title, "why": other["why"], "verify": other["verify"], "like": [like]}
-        made.pop("also_called", None)
+        for name in ("also_called", "asked"):
+            made.pop(name, None)
         return like, made
 
     def symptom(self, title: str) -> Data:
         """A symptom like a shipped one, with the words of another."""
         one, other = self.chance.sample(list(self.shipped["symptoms"].values()), 2)
         made = {**one, "title": title, "ask": other["ask"]}
-        made.pop("also_called", None)
+        for name in ("also_called", "asked"):
+            made.pop(name, None)
         return made
 
     def finding(self, number: int, family: tuple[str, Data]) -> Data:

@@ -158,7 +158,7 @@ def shops(tmp_path: Path, chromium: Any) -> Iterator[tuple[Shop, Shop]]:
 def family(like: str, title: str, maker: str) -> dict[str, Any]:
     """A family of the demonstration shop under another invented name."""
     raw = typed(ROOT / "kb" / "workshop" / "families" / f"{like}.yaml", "family")
-    for name in ("was", "also_called"):
+    for name in ("was", "also_called", "asked"):
         raw.pop(name, None)
     return {**raw, "title": title, "maker": maker}
 

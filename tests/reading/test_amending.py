@@ -31,6 +31,14 @@ def test_set_add_and_retire(tmp_path: Path) -> None:
     assert "below" in entry.place("meaning").file
 
 
+def test_ways_of_asking_add_up(tmp_path: Path) -> None:
+    """Two shops' ways of asking for one thing stand together; one of them may be taken out."""
+    lower = LOWER + "asked: [the hot sheet, tin in the bottle]\n"
+    reading = stack(tmp_path, "amends: yes\nadd: {asked: [grey box inside]}\nretire: {asked: [tin in the bottle]}\nwhy: said so here\n", lower)
+    assert reading.problems == ()
+    assert reading.entries[0].asked == ("the hot sheet", "grey box inside")
+
+
 def test_same_id_without_amends_names_both(tmp_path: Path) -> None:
     """Two whole entries of one id are a clash, and the message names the other file."""
     (problem,) = stack(tmp_path, LOWER).problems

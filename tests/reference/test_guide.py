@@ -10,6 +10,7 @@ import yaml
 
 KB = Path(__file__).resolve().parents[2] / "kb"
 GUIDE = (KB / "README.md").read_text(encoding="utf-8")
+ASKED = re.compile(r"^asked:(?: \[[^\]]*\]|(?:\n +- .*)+)\n", re.MULTILINE)
 
 
 def _same(shown: Any, real: Any, where: str) -> None:
@@ -38,10 +39,10 @@ def test_the_walked_through_entry_is_the_real_one() -> None:
 
 
 def test_lengths_are_those_of_the_shelf() -> None:
-    """Lines of the entries of each kind that the guide gives a length for; a tenth may be beyond it."""
-    said = {"faults": (70, 140), "procedures": (70, 140), "symptoms": (30, 50), "stages": (30, 70), "tubes": (77, 191), "findings": (15, 36), "families": (320, 565)}
+    """Lines of the entries of each kind that the guide gives a length for, ways of asking not counted; a tenth may be beyond it."""
+    said = {"faults": (70, 140), "procedures": (70, 140), "symptoms": (30, 65), "stages": (30, 70), "tubes": (77, 191), "findings": (15, 36), "families": (320, 565)}
     for kind, (least, most) in said.items():
-        lines = [len(path.read_text(encoding="utf-8").splitlines()) for path in KB.glob(f"*/{kind}/*.yaml")]
+        lines = [len(ASKED.sub("", path.read_text(encoding="utf-8")).splitlines()) for path in KB.glob(f"*/{kind}/*.yaml")]
         inside = sum(least <= n <= most for n in lines)
         assert inside >= 0.9 * len(lines), (kind, min(lines), max(lines))
 

@@ -198,10 +198,10 @@ def test_the_shop_is_not_one_known_story(shop: Library) -> None:
 
 @pytest.fixture(scope="module")
 def sentences() -> list[tuple[str, str]]:
-    """Every sentence of both shelves, with the file it stands in; lists of mistakes and of other names left out."""
+    """Every sentence of both shelves, with the file it stands in; lists of mistakes, of other names and of ways of asking left out."""
     found = []
     for path in sorted(KB.rglob("*.yaml")):
-        whole = re.sub(r"^also_called:(?: \[[^\]]*\]|(?:\n +- .*)+)", "", path.read_text(encoding="utf-8"), flags=re.MULTILINE)
+        whole = re.sub(r"^(?:also_called|asked):(?: \[[^\]]*\]|(?:\n +- .*)+)", "", path.read_text(encoding="utf-8"), flags=re.MULTILINE)
         text = re.sub(r"\s+", " ", whole)
         text = re.sub(r"mistakes: .*?(?=(calculators|cautions): )", "", text)
         found += [(str(path.relative_to(KB)), sentence) for sentence in re.split(r"(?<=[.;:!?])\s", text)]

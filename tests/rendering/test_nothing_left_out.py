@@ -21,6 +21,7 @@ ELSEWHERE = {
     ("fault", "checks[].setup"), ("fault", "checks[].power"), ("procedure", "steps[].power"),  # said in other words
     ("fault", "checks[].speaks_to[].sensitivity"), ("fault", "checks[].speaks_to[].specificity"),  # for the order of checks
     ("family", "supply[].spread"),  # as its two ends in volts
+    ("term", "asked"), ("fastener", "asked"), ("finding", "asked"),  # for the search; lists that many entries share stay light
     ("term", "sources"),  # common practice goes without saying in a glossary
     ("term", "synonyms[].way"),  # for the search
 }  # fmt: skip

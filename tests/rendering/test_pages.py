@@ -308,6 +308,18 @@ def test_an_empty_library_has_a_site() -> None:
     assert broken_links(files) == []
 
 
+def test_ways_of_asking_are_folded(small_files: dict[str, bytes]) -> None:
+    """How it is asked for stands shut near the foot of the entry's page, below every caution, and on no list."""
+    tree, _ = parsed(small_files["faults/filter-dried.html"])
+    (place,) = [e for e in tree.iter() if e.attrib.get("id") == "asked"]
+    (fold,) = place
+    assert fold.tag == "details" and "open" not in fold.attrib
+    assert [" ".join(part.itertext()) for part in fold] == ["Also asked for as", "growls like a lorry in the yard · murmur left when the knobs are shut"]
+    whole = small_files["faults/filter-dried.html"].decode()
+    assert whole.count("lorry") == 1 and whole.index("lorry") > whole.rindex('class="part')
+    assert b"bottles" not in small_files["glossary.html"]
+
+
 HEAVIEST = {"families": 165_000, "suspects.html": 152_000, "add.html": 250_000, "calculators": 190_000, "job.html": 400_000, "fields.html": 350_000}
 
 

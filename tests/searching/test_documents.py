@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import pytest
+
 from benchlore.linking.library import Library
 from benchlore.searching.documents import documents_of
+from benchlore.searching.finding import find
+from benchlore.searching.indexing import index_of
 from benchlore.searching.plain import plain_lines
+from benchlore.searching.store import in_memory
 
 
 def test_every_entry_is_there_once(small_library: Library) -> None:
@@ -29,6 +34,19 @@ def test_owners_words_weigh_as_such(small_library: Library) -> None:
     symptom = next(one for one in documents_of(small_library).documents if one.id == "hum-steady-low")
     said = {line.text for section in symptom.sections for line in section.lines if line.field == "owner"}
     assert said == set(small_library.symptoms["hum-steady-low"].owner_words)
+
+
+@pytest.mark.parametrize(("asks", "kind", "id"), [("growls lorry", "fault", "filter-dried"), ("brake bottles", "term", "bias")])
+def test_it_is_found_as_people_ask_for_it(small_library: Library, asks: str, kind: str, id: str) -> None:
+    """Words of ``asked`` find the entry, and no other text of it holds them; what is shown is not they."""
+    documents = documents_of(small_library)
+    found = find(in_memory(index_of(documents)), asks).results[0]
+    assert (found.kind, found.id) == (kind, id)
+    document = next(one for one in documents.documents if (one.kind, one.id) == (kind, id))
+    asked = small_library.entries[kind][id].asked
+    assert document.linked[: len(asked)] == asked
+    text = " ".join(line.text for section in document.sections for line in section.lines)
+    assert not [word for word in asks.split() if word in text or word in found.snippet]
 
 
 def test_tags_come_through_stages(small_library: Library) -> None:

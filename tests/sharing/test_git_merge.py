@@ -119,7 +119,7 @@ def test_two_branches_merge_without_a_clash(desks: tuple[Desk, Desk]) -> None:
             put_entry(desk.folder, "finding", f"{day}-tarn-15-{by.lower()}-{n}", FINDING.format(day=day, by=by))
         put_entry(desk.folder, "fault", title.lower().replace(" ", "-"), FAULT.format(title=title))
     first.change("faults/grille-loose.yaml", "fix_minutes: 5", "fix_minutes: 10\nlike: [handle-buzz]")
-    second.change("faults/grille-loose.yaml", "commonness: rare", "also_called: [loose cloth]\ncommonness: occasional")
+    second.change("faults/grille-loose.yaml", "commonness: rare", "also_called: [loose cloth]\nasked: [the front rustles]\ncommonness: occasional")
     first.commit("a week of mine")
     second.commit("a week of mine too")
     second.git("fetch", "-q", "origin", "first")
@@ -129,11 +129,12 @@ def test_two_branches_merge_without_a_clash(desks: tuple[Desk, Desk]) -> None:
     assert len([id for id in library.findings if id.startswith("2025-07")]) == 10
     assert {"handle-buzz", "logo-buzz", "grille-loose"} <= set(library.faults)
     merged = library.faults["grille-loose"]
-    assert (merged.commonness, merged.fix_minutes, merged.like, merged.also_called) == (
+    assert (merged.commonness, merged.fix_minutes, merged.like, merged.also_called, merged.asked) == (
         "occasional",
         10,
         ("handle-buzz",),
         ("loose cloth",),
+        ("the front rustles",),
     )
     assert not tidy_file(second.folder / "faults/grille-loose.yaml"), "merged text is in house form"
 

@@ -126,7 +126,7 @@ def test_references_are_ids_of_the_library() -> None:
 
 def test_amendments_pass() -> None:
     """An upper shelf may say only what differs."""
-    assert errors("term", "amends: yes\nset: {meaning: b}\nadd: {also_called: [c]}\nretire: {sources: [d]}\nwhy: e") == []
+    assert errors("term", "amends: yes\nset: {meaning: b}\nadd: {also_called: [c], asked: [f]}\nretire: {sources: [d]}\nwhy: e") == []
 
 
 def test_files_and_editor_settings_name_each_other() -> None:

@@ -47,6 +47,9 @@ checks:
   minutes: 5
   key: swap
   passes: 'no: it stays'
+asked:
+- 'what squeals so'
+also_called: [seeping cap]
 summary: no
 anywhere: yes
 """
@@ -56,6 +59,9 @@ TIDY = """\
 # A note on the whole file.
 
 title: Leaky coupling       # the bench's name
+also_called: [seeping cap]
+asked:
+  - what squeals so
 sources:
   - common practice
   # a word on the first

@@ -114,6 +114,7 @@ class Entry:
 
     title: str = spec(Text(120), "What people call it: short, and unlike any other title of its kind", need="required", example="Steady hum that follows no control")
     also_called: tuple[str, ...] = spec(Many(Text(120)), "Other names; they feed search", example="[6BQ5]")
+    asked: tuple[str, ...] = spec(Many(Text(120)), "How people ask for it, in words that its names and text do not hold; it is found by them", example="[blows when the standby is thrown]")
     was: tuple[str, ...] = spec(Many(Slug()), "Former ids; each leaves a page that points here", example="[heron-twin-30]")
     added: datetime.date | None = spec(Date(), "Day it was first written", example="2025-03-14")
     changed: datetime.date | None = spec(Date(), "Day it last changed in substance", example="2026-01-20")

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 FIELDS = ("title", "names", "owner", "summary", "heading", "checks", "body", "linked")
-"""The weights' names, heaviest meaning first; ``linked`` is what joined entries say."""
+"""The weights' names, heaviest meaning first; ``linked`` is how the entry is asked for and what joined entries say."""
 
 KINDS = ("family", "symptom", "fault", "stage", "procedure", "tube", "calculator", "fastener", "term", "finding")
 """The kinds that are searched, in the order in which equals are shown.  The shop itself is not looked for."""
@@ -44,7 +44,7 @@ class Document:
     sections: tuple[Section, ...]
     families: tuple[str, ...] = ()
     stages: tuple[str, ...] = ()
-    linked: tuple[str, ...] = ()  # what entries joined to it say: it is found by these words, and they are not shown
+    linked: tuple[str, ...] = ()  # how it is asked for, and what joined entries say: it is found by these words, and they are not shown
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ from benchlore.works import Question
 
 _SILENT_NAMES = (
     "sources pins_sources by added changed was views spots ends pins laws let solve worked technician touches judged_by speaks_to like "
-    "takes default prefill gives when drawing links also_called unit kind least most usual tolerance digits"
+    "takes default prefill gives when drawing links also_called asked unit kind least most usual tolerance digits"
 )
 _SILENT = frozenset(_SILENT_NAMES.split())
 _WEIGHT = {
@@ -99,8 +99,9 @@ def sections_of(entry: Entry, library: Library) -> tuple[Section, ...]:
 
 
 def linked_of(entry: Entry, library: Library) -> tuple[str, ...]:
-    """What joined entries say: a fault's symptoms in the owner's words, the titles of what calls for a procedure, a sum or a stage."""
-    lines: list[str] = []
+    """How it is asked for, then what joined entries say: a fault's symptoms in the owner's words, the titles of what calls for
+    a procedure, a sum or a stage."""
+    lines = [*entry.asked]
     if isinstance(entry, Fault):
         for shows in entry.shows:
             symptom = library.symptoms.get(shows.symptom)

@@ -64,6 +64,7 @@ def calculator_page(here: Here, calculator: Calculator, compiled: Compiled | Non
         kicker=kicker("calculator", here, calculator.group),
         lede=pen.paragraphs(first),
         other_names=calculator.also_called,
+        asked=calculator.asked,
         cautions=here.cautions(calculator.cautions),
         actions=shop_links(here, calculator),
         sections=sections(

@@ -63,6 +63,7 @@ def family_page(here: Here, family: Family) -> PageView:
         kicker=(*kicker("family", here), Link(family.maker, here.to("families.html"))),
         lede=lede,
         other_names=family.also_called,
+        asked=family.asked,
         strip=_strip(here, family),
         cautions=here.cautions(family.cautions),
         actions=_actions(here, family),

@@ -66,6 +66,7 @@ def fault_page(here: Here, fault: Fault) -> PageView:
         kicker=kicker("fault", here, fault.group),
         lede=Markup("<p>{}</p>").format(here.pen.line(fault.summary)),
         other_names=fault.also_called,
+        asked=fault.asked,
         strip=_strip(fault),
         cautions=here.cautions(fault.cautions),
         actions=shop_links(here, fault),

@@ -55,6 +55,7 @@ class PageView:
     lede: Markup = NOTHING
     lede_anchor: str = "summary"
     other_names: tuple[str, ...] = ()
+    asked: tuple[str, ...] = ()
     strip: tuple[Fact, ...] = ()
     cautions: tuple[CautionView, ...] = ()
     actions: tuple[Link, ...] = ()

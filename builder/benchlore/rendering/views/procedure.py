@@ -37,6 +37,7 @@ def procedure_page(here: Here, procedure: Procedure, compiled: Mapping[str, Comp
         kicker=kicker("procedure", here),
         lede=pen.paragraphs(procedure.summary),
         other_names=procedure.also_called,
+        asked=procedure.asked,
         strip=(Fact("Takes", escape(f"{procedure.minutes} min"), escape("when nothing fights back"), "minutes"),),
         cautions=here.cautions(procedure.cautions),
         actions=shop_links(here, procedure),

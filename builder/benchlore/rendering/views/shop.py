@@ -60,6 +60,7 @@ def shop_page(here: Here, shop: Shop) -> PageView:
         kind="shop",
         lede=pen.paragraphs(shop.summary),
         other_names=shop.also_called,
+        asked=shop.asked,
         actions=_estimate(here, shop),
         sections=sections(
             Section(

@@ -32,6 +32,7 @@ def stage_page(here: Here, stage: Stage) -> PageView:
         kicker=kicker("stage", here, stage.group),
         lede=lede,
         other_names=stage.also_called,
+        asked=stage.asked,
         cautions=here.cautions(stage.cautions),
         actions=shop_links(here, stage),
         sections=sections(

@@ -33,6 +33,7 @@ def symptom_page(here: Here, symptom: Symptom) -> PageView:
         kicker=kicker("symptom", here, symptom.sense),
         lede=pen.paragraphs(symptom.summary),
         other_names=symptom.also_called,
+        asked=symptom.asked,
         strip=facts([("Noticed as", symptom.sense, "sense")]),
         cautions=here.cautions(symptom.cautions),
         actions=(
@@ -40,12 +41,7 @@ def symptom_page(here: Here, symptom: Symptom) -> PageView:
             *shop_links(here, symptom),
         ),
         sections=sections(
-            section(
-                Symptom,
-                "owner_words",
-                "In the owner's words",
-                here.list_of("owner_words", symptom.owner_words, "quotes"),
-            ),
+            section(Symptom, "owner_words", "In the owner's words", here.list_of("owner_words", symptom.owner_words, "quotes")),
             section(Symptom, "ask", "What to ask", here.list_of("ask", symptom.ask)),
             section(
                 Symptom,

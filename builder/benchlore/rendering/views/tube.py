@@ -68,6 +68,7 @@ def tube_page(here: Here, tube: Tube) -> PageView:
         kicker=kicker("tube", here, tube.role),
         lede=pen.paragraphs(tube.summary),
         other_names=tube.also_called,
+        asked=tube.asked,
         strip=facts(
             [
                 ("Kind", pen.line(tube.construction), "construction"),
