@@ -39,10 +39,10 @@ class Weights(NamedTuple):
 
 
 WEIGHTS = Weights(
-    score=1.66, line=0.88, top=1.06, kin=0.48,
+    score=1.60, line=1.11, top=0.94, kin=0.47,
     kind={
-        "family": (0.54, -0.21), "symptom": (0.42, -0.35), "fault": (0.48, -0.30), "stage": (0.47, -0.08), "procedure": (0.54, 0.03),
-        "tube": (0.48, 0.45), "calculator": (0.52, -0.30), "fastener": (0.49, -0.07), "term": (0.56, 0.00),
+        "family": (0.59, -0.23), "symptom": (0.43, -0.38), "fault": (0.49, -0.29), "stage": (0.48, -0.13), "procedure": (0.54, 0.05),
+        "tube": (0.50, 0.55), "calculator": (0.51, -0.26), "fastener": (0.45, -0.12), "term": (0.51, -0.05),
     },
 )  # fmt: skip
 
