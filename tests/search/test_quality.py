@@ -24,7 +24,7 @@ pytestmark = pytest.mark.no_cover  # thousands of times the same lines
 GUISES = {"as typed": str, "one slip": misspelt, "four letters": cut_short}
 FLOOR = {"as typed": (0.90, 0.92, 0.99), "one slip": (0.88, 0.91, 0.985), "four letters": (0.85, 0.87, 0.96)}
 """For each guise the least nDCG@10, success@1 and success@3."""
-FRESH = {f"fresh {number}": Path(__file__).with_name(f"fresh{number}.yaml") for number in (1, 2, 3, 4, 5, 6, 7)}
+FRESH = {f"fresh {number}": Path(__file__).with_name(f"fresh{number}.yaml") for number in (1, 2, 3, 4, 5, 6, 7, 8)}
 """Queries by people who had seen nothing; the last of them were judged after everything else was done."""
 FRESH_FLOOR = {
     (f"fresh {number}", guise): floor
@@ -36,6 +36,7 @@ FRESH_FLOOR = {
         (5, (0.88, 0.80, 0.93), (0.86, 0.78, 0.92)),
         (6, (0.85, 0.78, 0.88), (0.84, 0.79, 0.89)),
         (7, (0.87, 0.80, 0.91), (0.86, 0.78, 0.91)),
+        (8, (0.88, 0.76, 0.90), (0.87, 0.75, 0.90)),
     )
     for guise, floor in (("as typed", typed), ("one slip", slip))
 }
