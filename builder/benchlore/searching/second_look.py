@@ -39,10 +39,10 @@ class Weights(NamedTuple):
 
 
 WEIGHTS = Weights(
-    score=1.60, line=1.11, top=0.94, kin=0.47,
+    score=1.80, line=1.26, top=0.64, kin=0.46,
     kind={
-        "family": (0.59, -0.23), "symptom": (0.43, -0.38), "fault": (0.49, -0.29), "stage": (0.48, -0.13), "procedure": (0.54, 0.05),
-        "tube": (0.50, 0.55), "calculator": (0.51, -0.26), "fastener": (0.45, -0.12), "term": (0.51, -0.05),
+        "family": (0.64, -0.19), "symptom": (0.42, -0.41), "fault": (0.47, -0.28), "stage": (0.47, -0.05), "procedure": (0.54, 0.01),
+        "tube": (0.49, 0.37), "calculator": (0.53, -0.29), "fastener": (0.42, -0.16), "term": (0.53, -0.05),
     },
 )  # fmt: skip
 
