@@ -23,7 +23,7 @@ from benchlore.searching.second_look import LEFT, Figures, figures_of, seats_of
 from benchlore.searching.store import Store, in_memory
 from benchlore.searching.weighing import first_order
 from building import sound_library
-from search.measures import Judged, every_set, ndcg
+from search.measures import UNTOUCHED, Judged, every_set, ndcg
 
 GRADED = tuple(kind for kind in KINDS if kind != LEFT)
 COMMON = ("score", "line", "top", "kin")
@@ -92,16 +92,25 @@ def table_of(weights: np.ndarray) -> str:
     return "\n".join(lines)
 
 
+def sets_seen(store: Store) -> dict[str, list[Seen]]:
+    """What the second look sees of the answers to every judged query, by set."""
+    known = {card.key for card in store.cards}
+    return {name: [one for query in queries if (one := seen(store, query))] for name, queries in every_set(known).items()}
+
+
+def learned_but(sets: Mapping[str, Sequence[Seen]], name: str = "") -> np.ndarray:
+    """The weights learned from all sets but that one and the untouched ones."""
+    return learned(one for other, of in sets.items() if other != name and other not in UNTOUCHED for one in of)
+
+
 def main() -> None:
     """Print the weights, and what they give on sets they were not learned from."""
     shelves = Path(__file__).resolve().parents[2] / "kb"
     store = in_memory(index_of(documents_of(sound_library([shelves / "reference", shelves / "workshop"]))))
-    known = {card.key for card in store.cards}
-    sets = {name: [one for query in queries if (one := seen(store, query))] for name, queries in every_set(known).items()}
-    lines = [table_of(learned(one for of in sets.values() for one in of))]
+    sets = sets_seen(store)
+    lines = [table_of(learned_but(sets))]
     for name, queries in sets.items():
-        others = learned(one for other, of in sets.items() for one in of if other != name)
-        gained, right = answered(queries, others)
+        gained, right = answered(queries, learned_but(sets, name))
         lines.append(f"{name}: {len(queries)} queries, nDCG@10 {gained:.4f}, success@1 {right:.3f}")
     sys.stdout.write("\n".join(lines) + "\n")
 

@@ -15,6 +15,8 @@ from pathlib import Path
 import yaml
 
 QUERIES = Path(__file__).with_name("queries.yaml")
+UNTOUCHED = frozenset({"fresh9", "fresh10"})
+"""Sets that nothing was tuned on and no weights were learned from."""
 Engine = Callable[[str], Sequence[str]]
 
 

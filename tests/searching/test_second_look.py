@@ -17,8 +17,8 @@ from benchlore.searching.indexing import index_of
 from benchlore.searching.second_look import LEFT, LOOKED_AT, WEIGHTS, Figures, figures_of, grade_of, seats_of
 from benchlore.searching.store import Store, in_memory
 from benchlore.searching.weighing import first_order
-from search.learn import NAMES, Seen, answered, learned, seen
-from search.measures import Judged, every_set, judged
+from search.learn import NAMES, Seen, answered, learned, learned_but, sets_seen
+from search.measures import Judged, judged
 from searching.shelf import entry
 
 
@@ -105,19 +105,16 @@ def test_the_regression_is_ridge_regression() -> None:
 @pytest.mark.no_cover
 def test_it_helps_on_queries_it_was_not_learned_from(store: Store) -> None:
     """Learned from all sets but one, it betters nDCG@10 on that one, for every set."""
-    known = {card.key for card in store.cards}
-    sets = {name: [one for query in queries if (one := seen(store, query))] for name, queries in every_set(known).items()}
+    sets = sets_seen(store)
     unmoved = np.array([1.0 if name == "score" else 0.0 for name in NAMES])
     for name, queries in sets.items():
-        others = learned(one for other, of in sets.items() for one in of if other != name)
-        assert answered(queries, others)[0] > answered(queries, unmoved)[0], name
+        assert answered(queries, learned_but(sets, name))[0] > answered(queries, unmoved)[0], name
 
 
 @pytest.mark.no_cover
 def test_the_weights_are_near_those_of_today(store: Store) -> None:
     """Entries change from day to day and the weights need not follow; when they are far off, it is time to learn anew."""
-    known = {card.key for card in store.cards}
-    today = learned(one for queries in every_set(known).values() for query in queries if (one := seen(store, query)))
+    today = learned_but(sets_seen(store))
     written = [*WEIGHTS[:4], *(WEIGHTS.kind[kind][at] for at in (0, 1) for kind in KINDS if kind != LEFT)]
     shift = np.array([0.0] * 4 + [0.5] * 9 + [0.0] * 9)
     assert np.abs(today + shift - written).max() < 0.25, "run tests/search/learn.py and write what it prints into second_look.py"
