@@ -2,7 +2,7 @@
 (function () {
   "use strict";
   var search = ((window.Benchlore = window.Benchlore || {}).search = window.Benchlore.search || {});
-  var MOST_READ = 20000, read = new Map();
+  var MOST_READ = 20000, WORDS = 32, read = new Map(); // a query has fewer words than bits
   var LEAD = /^[^0-9A-Za-z\u00c0-\uffff#]+/, TAIL = /[^0-9A-Za-z\u00c0-\uffff+%]+$/;
 
   search.groupsOf = function (plan) {
@@ -114,43 +114,43 @@
     return inOrder(ranked.slice(0, best + 1).concat(after), start);
   }
 
-  // For each of the documents every place that answers a word of the query, with the word's number, in order.
+  // For each of the documents every place that answers a word of the query and the word's number, in order, as place * WORDS + number.
   function seenPlaces(plan, book, documents) {
     var places = new Map(), number = 0;
-    documents.forEach(function (document) { places.set(document, new Map()); });
+    documents.forEach(function (document) { places.set(document, []); });
     plan.spans.forEach(function (span) {
       span.slots.forEach(function (slot) {
         new Set(Array.from(slot.picks.keys()).concat(Array.from(span.whole.keys()))).forEach(function (group) {
           book.hits(group).forEach(function (hit) {
             var of = places.get(hit.document);
-            if (of) hit.places.forEach(function (place) { of.set(place * 64 + number, [place, number]); });
+            if (of) for (var at = 0; at < hit.places.length; at++) of.push(hit.places[at] * WORDS + number);
           });
         });
         number++;
       });
     });
-    return function (document) {
-      return Array.from(places.get(document).values()).sort(function (a, b) { return a[0] - b[0] || a[1] - b[1]; });
-    };
+    places.forEach(function (of, document) { places.set(document, Float64Array.from(of).sort()); });
+    return places;
   }
 
-  function sumOf(numbers, weights) {
-    return weights.reduce(function (sum, weight, number) { return numbers.has(number) ? sum + weight : sum; }, 0);
+  // Words of a query are a set of bits; what they weigh together.
+  function weightOf(words, weights) {
+    return weights.reduce(function (sum, weight, number) { return words & (1 << number) ? sum + weight : sum; }, 0);
   }
 
   // Of the words of a query, by weight: the most that stands together, and all that the page's top has; how many the title has.
   function seenIn(places, weights, card, look) {
-    var line = new Set(), top = new Set(), title = new Set(), most = 0, last = -look.gap, at = 0;
-    places.forEach(function (one) {
-      while (one[0] >= card.runs[at].end) at++;
-      if (one[0] - last > look.gap) line = new Set();
-      line.add(one[1]);
-      most = Math.max(most, sumOf(line, weights));
-      last = one[0];
-      if (look.tops.includes(card.runs[at].field)) top.add(one[1]);
-      if (card.runs[at].field === look.title) title.add(one[1]);
-    });
-    return { line: most, top: sumOf(top, weights), title: title.size };
+    var line = 0, top = 0, title = 0, titles = 0, most = 0, last = -look.gap, at = 0;
+    for (var n = 0; n < places.length; n++) {
+      var place = Math.floor(places[n] / WORDS), word = 1 << places[n] % WORDS, before = line;
+      while (place >= card.runs[at].end) at++;
+      line = place - last > look.gap ? word : line | word;
+      if (line !== before) most = Math.max(most, weightOf(line, weights));
+      last = place;
+      if (look.tops.includes(card.runs[at].field)) top |= word;
+      if (card.runs[at].field === look.title && !(title & word)) { title |= word; titles++; }
+    }
+    return { line: most, top: weightOf(top, weights), title: titles };
   }
 
   // The second look: the first answers graded by what the words of the query do in each; the best stays the best, past jobs keep their places.
@@ -159,11 +159,11 @@
     ranked.forEach(function (one, seat) { if (start.kinds[book.cards[one.document].kind] !== look.left) seats.push(seat); });
     seats = seats.slice(0, look.at);
     if (seats.length < 3) return ranked;
-    var first = ranked[seats[0]], near = await book.near(first.document), wanted = sumOf(new Set(weights.keys()), weights);
+    var first = ranked[seats[0]], near = await book.near(first.document), wanted = weightOf(-1, weights);
     var others = seats.slice(1).map(function (seat) { return ranked[seat]; });
-    var placesIn = seenPlaces(plan, book, others.map(function (one) { return one.document; }));
+    var places = seenPlaces(plan, book, others.map(function (one) { return one.document; }));
     var graded = inOrder(others.map(function (one) {
-      var card = book.cards[one.document], seen = seenIn(placesIn(one.document), weights, card, look), kind = look.kinds[card.kind];
+      var card = book.cards[one.document], seen = seenIn(places.get(one.document), weights, card, look), kind = look.kinds[card.kind];
       var words = look.score + look.line * (seen.line / wanted) + look.top * (seen.top / wanted);
       var title = seen.title / Math.max(card.lengths[look.title], seen.title, 1);
       var grade = one.score / first.score * words + look.kin * ((near.get(one.document) || 0) / 100) + kind[0] + kind[1] * title;
