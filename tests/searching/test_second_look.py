@@ -28,6 +28,12 @@ def store(whole_library: Library) -> Store:
     return in_memory(index_of(documents_of(whole_library)))
 
 
+@pytest.fixture(scope="module")
+def sets(store: Store) -> dict[str, list[Seen]]:
+    """What is seen of the answers to every judged query, by set."""
+    return sets_seen(store)
+
+
 def figures(words: str, *entries: tuple[str, ...]) -> dict[str, Figures]:
     """What is seen of faults, each given as id, title and lines, when ``words`` are asked."""
     store = in_memory(index_of(Documents(tuple(entry("fault", id, title, *lines) for id, title, *lines in entries))))
@@ -103,18 +109,17 @@ def test_the_regression_is_ridge_regression() -> None:
 
 
 @pytest.mark.no_cover
-def test_it_helps_on_queries_it_was_not_learned_from(store: Store) -> None:
+def test_it_helps_on_queries_it_was_not_learned_from(sets: dict[str, list[Seen]]) -> None:
     """Learned from all sets but one, it betters nDCG@10 on that one, for every set."""
-    sets = sets_seen(store)
     unmoved = np.array([1.0 if name == "score" else 0.0 for name in NAMES])
     for name, queries in sets.items():
         assert answered(queries, learned_but(sets, name))[0] > answered(queries, unmoved)[0], name
 
 
 @pytest.mark.no_cover
-def test_the_weights_are_near_those_of_today(store: Store) -> None:
+def test_the_weights_are_near_those_of_today(sets: dict[str, list[Seen]]) -> None:
     """Entries change from day to day and the weights need not follow; when they are far off, it is time to learn anew."""
-    today = learned_but(sets_seen(store))
+    today = learned_but(sets)
     written = [*WEIGHTS[:4], *(WEIGHTS.kind[kind][at] for at in (0, 1) for kind in KINDS if kind != LEFT)]
     shift = np.array([0.0] * 4 + [0.5] * 9 + [0.0] * 9)
     assert np.abs(today + shift - written).max() < 0.25, "run tests/search/learn.py and write what it prints into second_look.py"
