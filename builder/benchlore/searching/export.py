@@ -116,7 +116,7 @@ def look_part() -> dict[str, Any]:
     weights = second_look.WEIGHTS
     return {
         "at": second_look.LOOKED_AT, "left": second_look.LEFT, "tops": second_look.TOP, "title": second_look.TITLE, "gap": GAP,
-        "behind": second_look.BEHIND, "score": weights.score, "line": weights.line, "top": weights.top, "kin": weights.kin,
+        "next": second_look.NEXT, "score": weights.score, "line": weights.line, "top": weights.top, "kin": weights.kin,
         "kinds": [weights.kind.get(kind, (0.0, 0.0)) for kind in KINDS],
     }  # fmt: skip
 

@@ -7,7 +7,7 @@ gives the weight, so places are all that is stored.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -33,6 +33,15 @@ class Counted:
 
     lengths: tuple[int, ...]
     runs: tuple[Run, ...]
+
+    def fields_at(self, places: Iterable[int]) -> Iterator[int]:
+        """For each of ``places``, which are in order, the number of the weight under which it lies."""
+        runs = iter(self.runs)
+        run = next(runs)
+        for place in places:
+            while place >= run.end:
+                run = next(runs)
+            yield run.field
 
 
 class Posting(NamedTuple):

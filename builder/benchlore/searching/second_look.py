@@ -24,7 +24,7 @@ LOOKED_AT = 40
 LEFT = "finding"  # the kind that is not looked at
 TOP = tuple(FIELDS.index(name) for name in ("title", "names", "owner", "summary"))
 TITLE = FIELDS.index("title")
-BEHIND = 0.99  # of the best answer's score: what the next has
+NEXT = 0.99  # of the best answer's score: what the next has
 
 
 class Weights(NamedTuple):
@@ -72,7 +72,7 @@ def look_again(ranked: Sequence[Ranked], plan: Plan, weights: Sequence[float], h
     graded = in_order(
         Ranked(one.document, grade_of(of, kinds[one.document])) for one, of in zip(others, figures, strict=True)
     )
-    share = BEHIND * first.score / graded[0].score
+    share = NEXT * first.score / graded[0].score
     again = list(ranked)
     for seat, one in zip(seats[1:], graded, strict=True):
         again[seat] = Ranked(one.document, share * one.score)
@@ -141,18 +141,15 @@ def _seen(places: Sequence[tuple[int, int]], weights: Sequence[float], counted: 
     places apart, as in one line), and all that the page's top has; how many the title has."""
     line, top, title = set[int](), set[int](), set[int]()
     most, last = 0.0, -GAP
-    runs = iter(counted.runs)
-    run = next(runs)
-    for place, number in places:
-        while place >= run.end:
-            run = next(runs)
+    fields = counted.fields_at(place for place, _ in places)
+    for (place, number), field in zip(places, fields, strict=True):
         if place - last > GAP:
             line = set()
         line.add(number)
         most, last = max(most, _sum(line, weights)), place
-        if run.field in TOP:
+        if field in TOP:
             top.add(number)
-        if run.field == TITLE:
+        if field == TITLE:
             title.add(number)
     return most, _sum(top, weights), len(title)
 

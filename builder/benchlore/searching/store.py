@@ -188,12 +188,9 @@ def _words_by_document(index: Index) -> list[dict[str, list[tuple[str, list[int]
     for key, group in sorted((key, group) for group, key in enumerate(index.keys)):
         for posting in index.postings[group]:
             by_field: dict[int, list[int]] = {}
-            runs = iter(index.counted[posting.document].runs)
-            run = next(runs)
-            for place in posting.places:
-                while place >= run.end:
-                    run = next(runs)
-                by_field.setdefault(run.field, []).append(place)
+            fields = index.counted[posting.document].fields_at(posting.places)
+            for place, field_number in zip(posting.places, fields, strict=True):
+                by_field.setdefault(field_number, []).append(place)
             for field_number, places in by_field.items():
                 words[posting.document][FIELDS[field_number]].append((key, places))
     return words

@@ -93,12 +93,8 @@ def hits_of(postings: Sequence[Posting], counts: Counts) -> list[Hit]:
 def tally(places: Iterable[int], counted: Counted) -> list[int]:
     """How many of ``places`` lie under each weight."""
     found = [0] * len(FIELDS)
-    runs = iter(counted.runs)
-    run = next(runs)
-    for place in places:
-        while place >= run.end:
-            run = next(runs)
-        found[run.field] += 1
+    for field in counted.fields_at(places):
+        found[field] += 1
     return found
 
 

@@ -169,7 +169,7 @@
       var grade = one.score / first.score * words + look.kin * ((near.get(one.document) || 0) / 100) + kind[0] + kind[1] * title;
       return { document: one.document, score: grade };
     }), start);
-    var share = look.behind * first.score / graded[0].score, again = ranked.slice(), last = seats[seats.length - 1];
+    var share = look.next * first.score / graded[0].score, again = ranked.slice(), last = seats[seats.length - 1];
     graded.forEach(function (one, at) { again[seats[at + 1]] = { document: one.document, score: share * one.score }; });
     var lower = again[last].score / ranked[last].score;
     for (var seat = seats[0] + 1; seat < again.length; seat++) {
